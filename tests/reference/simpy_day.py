@@ -346,7 +346,12 @@ class Line:
             return
         if self.day < self.policy.hold_day:
             count = min(count, int(self.policy.hold_from) - self.run.molds)
-        self.session(spots, min(count, self.edition.sets_a_session))
+        self.session(spots, min(count, self.edition.sets_a_session - self.poured_before()))
+
+    def poured_before(self) -> int:
+        """How many molds of day 0 were poured before it was planned: its session is set up."""
+        today = [old for old in self.edition.already.molds if old.poured_day == 0 and not old.dry]
+        return len(today) if self.day == 0 else 0
 
     def open_places(self) -> list[Place]:
         return [
@@ -373,12 +378,14 @@ class Line:
 
     def session(self, spots: list[Place], count: int) -> None:
         """Set up and pour as many of ``count`` molds as the hands have minutes for."""
-        left = self.room.hands - self.setup_min
+        is_set_up = self.poured_before() > 0
+        setup_min = 0 if is_set_up else self.setup_min
+        left = self.room.hands - setup_min
         while count > 0 and left < count * self.set_min:
             count -= 1
         if count <= 0 or left < 0:
             return
-        self.room.spend(self.setup_min + count * self.set_min)
+        self.room.spend(setup_min + count * self.set_min)
         longer = self.edition.beside_days * (count - 1)
         for line in self.room.lines:
             longer += line.edition.beside_days * line.wet_molds()
@@ -389,7 +396,7 @@ class Line:
                 place.mold = mold
             else:
                 place.following = mold
-        self.run.sessions += 1
+        self.run.sessions += not is_set_up
         self.run.last_pour = self.day
 
     def wet_molds(self) -> int:

@@ -44,6 +44,7 @@ HALFWAY = Already(
     to_finish=3,
     finished=11,
 )
+POURING = (OldMold(12), OldMold(0, poured_day=0, dry=False))
 SETTINGS = {
     "halfway, a glaze load inside": (
         shared_room(replace(BOWL, proofs=5, beside_days=0.4, already=replace(HALFWAY, casts=48))),
@@ -67,8 +68,10 @@ SETTINGS = {
         ),
         (Policy(molds=3, part_load_wait=6, lead=4),),
     ),
-    "one halfway beside one that begins": (
-        shared_room(replace(BOWL, already=HALFWAY), CUP, minutes=420),
+    "one halfway, a session begun, beside one that begins": (
+        shared_room(
+            replace(BOWL, pour_from=0, already=replace(HALFWAY, molds=POURING)), CUP, minutes=420
+        ),
         (Policy(molds=4, lead=9, part_load_wait=5), Policy(molds=3, lead=5)),
     ),
 }
@@ -265,3 +268,20 @@ def test_old_molds_outlive_their_expectation_by_a_cast() -> None:
     draws = expected_draws(replace(JUG, already=Already((OldMold(5), OldMold(33)))), 10, 4)
     assert draws.life.tolist() == [[20, 34, 20, 20]]
     assert draws.life.max() < NEVER
+
+
+@pytest.mark.parametrize(
+    ("poured_day", "days", "sessions"), [(0, [0, 1, 1, 1], 1), (-1, [0] * 3 + [1], 2)]
+)
+def test_the_rest_of_a_session_that_is_begun_is_poured_that_day_and_set_up_no_more(
+    poured_day, days, sessions
+):
+    """By pencil: three molds a session, six wanted, two poured: one more today if that was today, else three."""
+    begun = Already((OldMold(0, poured_day, dry=False),) * 2)
+    edition = replace(JUG, need=60, sets_a_session=3, setup_min=60, already=begun)
+    draws = expected_draws(edition, 400, 50)
+    target = casts_to_start(draws, edition.need, edition.already)
+    outcome = forecast(room(edition), [Policy(molds=6, target=target)], [draws], 1, notes=True)
+
+    assert [note.day for note in outcome.notes for _ in note.poured] == days
+    assert outcome.lines[0].sessions[0] == sessions

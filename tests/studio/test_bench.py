@@ -11,8 +11,9 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from pourwright.briefs.folder import brief_here
+from pourwright.briefs.reading import open_brief
 from pourwright.errors import BadInput, NotDoable
-from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc
+from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, SpareDoc
 from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
@@ -25,6 +26,9 @@ from pourwright.studio.bench.plaster import (
 from pourwright.studio.bench.pour_day import laid_out, lay_out_batches
 from pourwright.studio.bench.slip import retimed, slip_bench, slip_cards
 from pourwright.studio.book import open_book
+from pourwright.studio.day import day_tasks
+from pourwright.studio.deliveries import Making, plaster_of_a_mold_kg, there_by_the_book
+from pourwright.studio.plans import read_edition
 from pourwright.studio.reminders import PHASES, USUAL, reminders, write_reminders
 from tests.bench_studio import BRIEF, EDITION, lay_out, planned
 
@@ -649,6 +653,71 @@ def test_the_parts_of_a_block_mold_that_are_poured_are_counted_from_the_next_day
     assert poured(1) == ("outside",)
     do("make-form", edition=EDITION, what="block mold", go_on=True)
     assert poured(1) == ()
+
+
+def planned_molds(book, folder):
+    """Return the molds that a plan made now goes on from: label, casts and day, and the highest label."""
+    with book.reading() as reading:
+        brief = open_brief(folder / "editions" / f"{EDITION}.toml")
+        known = read_edition(brief, NOW.date(), reading, book.zone).standing
+        return sorted((m.label, m.casts, m.poured) for m in known.molds), known.labels_given
+
+
+def test_a_mold_that_sets_is_planned_as_one_in_the_book(book, folder, do, molds):
+    """From the tap that it is poured on; not when that is taken back, and once when it is written down."""
+    batch, today = "batch 1: 1 mold", NOW.date()
+    do("mix-lot", ago_min=200, what="plaster", mass="25 kg")
+    before, here = planned_molds(book, folder), brief_of(folder)
+
+    def there_kg():
+        with book.reading() as reading:
+            making = [Making(EDITION, here.brief, here.studio)]
+            return there_by_the_book(reading.things, making)["plaster"]
+
+    def still_to_pour():
+        with book.reading() as reading:
+            told = [(reading.things.get(EditionDoc, EDITION), here)]
+            tasks = day_tasks(reading, told, today, "Europe/Copenhagen")
+        return [one.note.partition(";")[0] for one in tasks if one.doing == "pour"]
+
+    step(do, batch, "sift", 90)
+    assert planned_molds(book, folder) == before
+    assert still_to_pour() == ["3 molds still to pour by the plan"]
+    tap = {"edition": EDITION, "what": batch, "step": "set"}
+    do("start-step", ago_min=80, **tap, scratched_in="M-004")
+    poured = [*before[0], ("M-004", 0, today)], 4
+    assert planned_molds(book, folder) == poured
+    assert still_to_pour() == ["2 molds still to pour by the plan"]
+    a_mold_kg = plaster_of_a_mold_kg(here.brief, here.studio) * (1 + here.studio.plaster.spare)
+    assert there_kg() == pytest.approx(25 - a_mold_kg)
+
+    with book.reading() as reading:
+        (seen,) = next(
+            one.doc.seen for one in steps_of(reading.things, EDITION)[batch] if one.name == "set"
+        )
+    do("undo-step", ago_min=79, **tap, undoes=seen.id)
+    assert planned_molds(book, folder)[0] == before[0]
+    do("start-step", ago_min=78, **tap, scratched_in="M-004")
+    step(do, batch, "open", 3)
+    assert planned_molds(book, folder) == poured
+    for command in written_down(bench_of(book, folder), {"lot": "B-001"}):
+        book.do(command, NOW)
+    assert planned_molds(book, folder) == poured
+    assert there_kg() == pytest.approx(25 - a_mold_kg)
+
+
+def test_a_mold_of_several_batches_is_planned_once_its_last_part_is_poured(book, folder, do, molds):
+    """Two outsides and a foot are one mold; one foot more, and that failed, is none."""
+    before = planned_molds(book, folder)
+    pour(do, "batch 1: 2 outside", until="set")
+    assert planned_molds(book, folder) == before
+    pour(do, "batch 2: 1 foot", ago=80, until="set")
+    one = [*before[0], ("M-004", 0, NOW.date())], 4
+    assert planned_molds(book, folder) == one
+    pour(do, "batch 3: 1 foot", ago=70, until="set")
+    assert planned_molds(book, folder)[1] == 5
+    step(do, "batch 3: 1 foot", "failed: leaked", 5)
+    assert planned_molds(book, folder) == one
 
 
 def test_molds_of_two_editions_on_one_day_have_a_label_each(book, folder, do, molds):

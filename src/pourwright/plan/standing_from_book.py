@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from itertools import chain
 from typing import Literal, get_args
@@ -21,6 +21,7 @@ from pourwright.ledger.documents import (
     or_zero,
 )
 from pourwright.ledger.entry import day_in
+from pourwright.ledger.labels import number_of
 from pourwright.ledger.observations import FAILED, block_share
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state.apply import counters
@@ -79,10 +80,27 @@ def prepared_for(edition: EditionDoc, loads: Iterable[LoadDoc], firing: str) -> 
     return told.get(firing, 0) - loaded
 
 
-def standing_from_book(things: Things, brief: Brief, studio: Studio, today: date) -> Standing:
+def standing_from_book(
+    things: Things,
+    brief: Brief,
+    studio: Studio,
+    today: date,
+    poured: Sequence[StandingMold] = (),
+) -> Standing:
     """Return what is true of a brief's edition at the beginning of the next day to be planned.
 
     That day is today, or tomorrow once casts of today are in the book.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    today : date
+        The day it is.
+    poured : sequence of StandingMold
+        Molds that are poured at the bench and not yet in the book.
 
     Raises
     ------
@@ -95,21 +113,27 @@ def standing_from_book(things: Things, brief: Brief, studio: Studio, today: date
         raise NotDoable(
             f"{edition.name} is closed at {closed.made} of {closed.of}; nothing is left to plan."
         )
-    return _Reader(things, edition, brief, studio, today).standing()
+    return _Reader(things, edition, brief, studio, today, poured).standing()
 
 
 class _Reader:
     """One edition's documents, read for a plan."""
 
     def __init__(
-        self, things: Things, edition: EditionDoc, brief: Brief, studio: Studio, today: date
+        self,
+        things: Things,
+        edition: EditionDoc,
+        brief: Brief,
+        studio: Studio,
+        today: date,
+        poured: Sequence[StandingMold],
     ) -> None:
         self.things, self.edition, self.brief, self.studio = things, edition, brief, studio
         self.id = edition.edition
         self.zone = studio.studio.zone
         cast_today = things.get(TallyDoc, f"{self.id}/day/{today.isoformat()}")
         self.as_of = today + timedelta(days=1) if cast_today else today
-        self.molds = things.of(MoldDoc, self.id)
+        self.molds, self.poured = things.of(MoldDoc, self.id), poured
         self.loads = [load for _, load in things.of(LoadDoc, self.id)]
         self.pieces = [p for _, p in things.of(PieceDoc, self.id) if p.kind in PROMISED]
         self.route = edition.route
@@ -131,8 +155,13 @@ class _Reader:
             have=self.have(),
             pieces=self.edition.pieces,
             proofs=self.edition.proofs,
-            molds=tuple(self.mold(label, mold) for label, mold in self.molds if _castable(mold)),
-            labels_given=counters(self.things).highest("M"),
+            molds=(
+                *(self.mold(label, mold) for label, mold in self.molds if _castable(mold)),
+                *self.poured,
+            ),
+            labels_given=max(
+                [counters(self.things).highest("M"), *(number_of(one.label) for one in self.poured)]
+            ),
             drying=self.drying(),
             waiting={name: self.at_stage(self.before(name)) for name in firings[1:]},
             prepared={name: self.prepared(name) for name in firings},
@@ -181,7 +210,7 @@ class _Reader:
             "original": any(f.what in ("original", "printed form", "model file") for f in forms),
             "block mold": any(f.what == "block mold" for f in forms),
             "approved": any(f.approved for f in forms),
-            "masters": bool(self.molds) or self.has_masters(forms),
+            "masters": bool(self.molds or self.poured) or self.has_masters(forms),
         }
         by_book = [step for step in steps if reached.get(step)]
         return max([self.brief.preparation.have, *by_book], key=steps.index)
@@ -198,7 +227,7 @@ class _Reader:
             return ""
         if self.through().get(firings_of(self.route)[-1]):
             return ""
-        if self.molds:
+        if self.molds or self.poured:
             return "molds"
         return "masters" if self.has_masters(forms) else ""
 

@@ -356,14 +356,18 @@ def pour(
     count = first if first > 0 else replacements(line, places, tables)
     if day < line.hold_day:
         count = min(count, line.hold_from - line.poured)
-    count = min(count, line.sets_a_session)
+    # what was poured this morning belongs to the session of day 0, which is set up then
+    before = line.poured_today if day == 0 else 0
+    setup_min = 0 if before > 0 else line.setup_min
+    count = min(count, line.sets_a_session - before)
     if line.set_min:
-        count = min(count, (room.hands - line.setup_min) // line.set_min)
-    if count <= 0 or room.hands < line.setup_min:
+        count = min(count, (room.hands - setup_min) // line.set_min)
+    if count <= 0 or room.hands < setup_min:
         return
     longer = days_longer(day, count, room, line, lines, places)
-    room.hands -= line.setup_min + count * line.set_min
-    line.sessions += 1
+    room.hands -= setup_min + count * line.set_min
+    if before == 0:
+        line.sessions += 1
     line.last_pour = day
     for at in range(line.places):
         place = places[nth(line.places_at, at)]

@@ -163,7 +163,8 @@ class Edition:
     setup_min, set_min : int
         Hands' minutes of a pouring session, and of each mold in it. [min]
     sets_a_session : int
-        Complete molds that the masters there are give in one session.
+        Complete molds that the masters there are give in one session. What was poured on day 0
+        before the plan begins is of that day's, which is set up then.
     pour_from : int
         First day on which molds may be poured. [days]
     already : Already
@@ -190,6 +191,11 @@ class Edition:
     pour_from: int = 0
     already: Already = NOTHING_YET
     proofs: int = 0
+
+    @property
+    def poured_today(self) -> int:
+        """Molds that were poured on day 0 before the plan begins: the session of that day is begun."""
+        return sum(one.poured_day == 0 and not one.dry for one in self.already.molds)
 
     @property
     def first_casts(self) -> int:

@@ -51,6 +51,7 @@ class LineRow:
     conditioning: int
     casts_a_day: int
     sets_a_session: int
+    poured_today: int
     begun: int
     beside_days: float
     dry_passed: float
@@ -203,6 +204,7 @@ _OF_EDITION = (
     "conditioning",
     "casts_a_day",
     "sets_a_session",
+    "poured_today",
     "beside_days",
     "dry_passed",
     "passed",

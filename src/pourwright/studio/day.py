@@ -20,6 +20,7 @@ from pourwright.ledger.said import many
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
+from pourwright.studio.bench.plaster import poured_molds
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately, load_pieces
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
@@ -158,7 +159,7 @@ def day_tasks(
             for one in lists.drying
             if one.weigh
         ]
-        found += _poured(doc)
+        found += _poured(reading.things, doc, here)
         found += _loads(reading.things, doc, here, today)
     if any(one.doing == "cast" for one in found):
         found += [
@@ -195,8 +196,11 @@ def _cast(things: Things, doc: EditionDoc, lists: DayLists) -> Iterator[DayTask]
         yield DayTask("cast", doc.edition, doc.name, label, note)
 
 
-def _poured(doc: EditionDoc) -> Iterator[DayTask]:
+def _poured(things: Things, doc: EditionDoc, here: BriefHere | None) -> Iterator[DayTask]:
+    """Yield the molds that are not poured yet; one that sets is, though the book does not have it."""
     left = (doc.molds_planned or 0) - doc.molds
+    if here is not None and here.brief is not None and here.studio is not None:
+        left -= len(poured_molds(things, doc.edition, here.brief, here.studio))
     if left > 0:
         note = f"{many(left, 'mold')} still to pour by the plan; weights are on the pour sheet"
         yield DayTask("pour", doc.edition, doc.name, "molds", note)

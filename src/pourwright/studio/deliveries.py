@@ -23,6 +23,7 @@ from pourwright.plan.plan import Plan, ToBuy
 from pourwright.quantities import show
 from pourwright.report.buying import amount, bought
 from pourwright.report.saying import Say
+from pourwright.studio.bench.plaster import poured_molds
 from pourwright.studio.lots import last_lots
 
 ONE_HEAP = ("plaster", "rubber")
@@ -176,7 +177,8 @@ def _with(before: Purchase, row: ToBuy, name: str) -> Purchase:
 def there_by_the_book(things: Things, making: Sequence[Making]) -> dict[str, float]:
     """Return the plaster and the rubber that lie in the studio, for some editions together. [kg]
 
-    Of plaster, what these editions' molds took is taken off, counted by their briefs. Closed
+    Of plaster, what these editions' molds took is taken off, counted by their briefs; what is poured
+    and not yet in the book is taken off the lot mixed or delivered last, as the bench offers it. Closed
     editions that shared its last bag, test mixes and plaster that set in the bag are not seen.
     Rubber is counted while no master is made of it.
     """
@@ -188,7 +190,9 @@ def _used_of_lots(things: Things, making: Sequence[Making]) -> dict[str, float]:
     """Return what some editions' molds took of each lot, by its label. [kg]"""
     used: dict[str, float] = {}
     for one in making:
-        for lot in _lots_of_molds(things, one.edition):
+        poured = poured_molds(things, one.edition, one.brief, one.studio)
+        of_the_last = [label for label, _ in last_lots(things, "plaster")[:1]] * len(poured)
+        for lot in (*_lots_of_molds(things, one.edition), *of_the_last):
             used[lot] = used.get(lot, 0.0) + one.mixed_for_a_mold_kg
     return used
 

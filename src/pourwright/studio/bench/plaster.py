@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -22,7 +23,8 @@ from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.record import step_id
 from pourwright.ledger.things import Things
-from pourwright.plan.standing_from_book import edition_doc
+from pourwright.plan.plan import StandingMold
+from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import show
 from pourwright.studio.bench.batches import BatchSheet, batch_named
 from pourwright.studio.bench.clocks import (
@@ -354,6 +356,54 @@ def plaster_cards(
             whose = edition, name, batch.name
             cards.append(_card(whose, (), batch, (), batches, studio, now, windows))
     return tuple(cards)
+
+
+def poured_molds(
+    things: Things, edition: str, brief: Brief, studio: Studio
+) -> tuple[StandingMold, ...]:
+    """Return the molds that are poured at the bench and not yet in the book, the first poured in front.
+
+    A mold of several batches is one once its last part is poured. One that no label was scratched
+    into takes the next.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    """
+    given = {"M": counters(things).highest("M")}
+    parts = Counter({part.name: 0 for part in brief.mold.parts})
+    found: list[StandingMold] = []
+    waiting = [
+        (named(mine, POURED)[0].started, what)
+        for what, mine in steps_of(things, edition).items()
+        if BATCH.fullmatch(what)
+        and not block_share(what)
+        and named(mine, POURED)
+        and not why_failed(mine)
+        and not any(one.was_ended for one in mine)
+    ]
+    whole_before = 0
+    for poured, what in sorted(waiting):
+        batch = batch_named(brief, studio, what)
+        if batch is None:
+            continue
+        labels = _told(things, edition, what) or _labels(batch, given)
+        if not batch.whole_molds:
+            parts.update(dict(batch.parts))
+            more = min(parts.values()) - whole_before
+            whole_before += more
+            given["M"] += more
+            labels = tuple(label("M", given["M"] - i) for i in reversed(range(more)))
+        day = day_of(poured.isoformat(), studio.studio.zone)
+        found += [
+            StandingMold(one, 0, day, dry=False) for one in labels if not things.get(MoldDoc, one)
+        ]
+    return tuple(found)
 
 
 def _labelled(things: Things, benches: Sequence[PlasterBench]) -> list[PlasterBench]:
