@@ -136,8 +136,9 @@ class Maker:
         self.press("Write it down")
         told = self.page.locator("main :is(.error, [role=alert])")
         told.first.wait_for()
+        said = " ".join(told.all_inner_texts()).replace("\xa0", " ")
         for one in sentences:
-            assert one in " ".join(told.all_inner_texts())
+            assert one in said
         assert len(self.studio.entries()) == before
 
     def tap(self, words: str) -> None:

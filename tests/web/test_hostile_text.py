@@ -127,7 +127,8 @@ def sound(sample, pages, forms):
         if action != "/pair"
         for how in [{"params" if method == "get" else "data": wanted(form)}]
     ]
-    return Sound([*pages.values(), *refused])
+    asked = Page(sample.get("/editions/fern-jug/what-if?molds=9&pieces=3").text)
+    return Sound([*pages.values(), *refused, asked])
 
 
 def test_there_are_enough_strings_and_fields(forms):
