@@ -236,7 +236,7 @@ class Edition:
         told = list(mold.parts) if c["part"] == "whole mold" else [c["part"]]
         need(any(mold.parts[one] for one in told))
         mold.parts.update(dict.fromkeys(told, False))
-        if not any(mold.parts.values()):
+        if c["part"] == "whole mold":
             mold.state = "destroyed"
 
     def do_swap_part(self, c: dict[str, Any], _: list[str]) -> None:

@@ -357,3 +357,11 @@ def test_the_bench_clock_and_the_photos(tmp_path):
     assert step.ended > step.started
     assert desk.get("photo", "tide-cup/" + "ab" * 32)["erased"]
     assert [one.scope for one in desk.book.entries(after=1)] == ["tide-cup"] * 4
+
+
+def test_a_label_that_is_told_for_one_mold_is_given_to_no_other(tmp_path):
+    """By hand: three are there, M-004 is told for one of two more; the other is M-005."""
+    desk = with_molds(tmp_path)
+    told = desk.do("pour", edition="tide-cup", count=2, scratched_in="M-004")
+
+    assert told["made"] == ["M-004", "M-005"]

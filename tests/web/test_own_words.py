@@ -310,8 +310,11 @@ def test_a_page_that_turns_away_has_our_words_and_look(status, app, monkeypatch)
     assert answer.status_code == status
     assert answer.headers["content-type"] == "text/html; charset=utf-8"
     assert "look.css" in answer.text
-    assert (page.title, len(page.headings)) == (page.headings[0], 1)
-    assert page.links == (["/pair"] if status == 401 else ["/"])
+    assert (page.title.removesuffix(" · The studio"), len(page.headings)) == (page.headings[0], 1)
+    if status == 404:  # it has the studio's menu
+        assert "/bench" in page.links
+    else:
+        assert page.links == (["/pair"] if status == 401 else ["/"])
     assert not not_ours(answer.text)
     assert "secret" not in answer.text
 

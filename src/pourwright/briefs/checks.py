@@ -54,7 +54,11 @@ def check_dates(values: Values, sheet: Sheet) -> None:
 
 def _day(values: Values, path: str, units: str) -> str:
     typed = values.typed(path)
-    return f"{typed} ({day(values.get(path), units=units)})" if typed.startswith('"in ') else typed
+    return (
+        f"{typed} ({day(values.get(path), units=units)})"
+        if typed.lower().startswith('"in ')
+        else typed
+    )
 
 
 def check_counts(values: Values, sheet: Sheet) -> None:

@@ -245,7 +245,11 @@ def last_written(
     """
     entries = reading.latest(OF_ONE_THING, scope=edition, kinds=kinds, words=[f"{label} "])
     words = _corrections(reading, entries)
-    standing = (one for one in entries if one.id not in words or not words[one.id].body["void"])
+    standing = (
+        one
+        for one in entries
+        if _is_about(one.body, label) and (one.id not in words or not words[one.id].body["void"])
+    )
     last = next(standing, None)
     if last is None:
         return None
@@ -253,6 +257,12 @@ def last_written(
     molds = last.body.get("molds", ()) if last.kind == "casts-made" else ()
     of = f" In {names_said(molds)}." if len(molds) > 1 else ""  # all of them are taken back
     return LastWritten(last.seq, line.words + of, line.note)
+
+
+def _is_about(body: Body, label: str) -> bool:
+    """Return whether an entry is about a thing: a note may name it too."""
+    told = [value for name, value in body.items() if name != "note"]
+    return any(label == one or (isinstance(one, (list, dict)) and label in one) for one in told)
 
 
 LATEST_LOOKED_AT = 500

@@ -26,7 +26,7 @@ from pourwright.report.blocks import Figure, Glance, Table
 from pourwright.report.charts.molds import molds_chart
 from pourwright.report.charts.records import PHONE, Deadline, MoldsFinish
 from pourwright.report.charts.render import svg_in_page
-from pourwright.report.saying import Say, count
+from pourwright.report.saying import Say, count, day
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.plans import read_edition
 
@@ -91,7 +91,11 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
                 complaints += error.complaints
     if isinstance(found.get("deadline"), date) and found["deadline"] <= today:
         complaints.append(
-            Complaint("deadline", as_written(typed["deadline"]), f"it must be after today, {today}")
+            Complaint(
+                "deadline",
+                as_written(typed["deadline"]),
+                f"it must be after today, {day(today, units=units)}",
+            )
         )
     if complaints:
         raise BadInput(complaints)
@@ -178,9 +182,9 @@ def changed(wish: Wish, planned: WhatIf) -> Wish:
     )
 
 
-def as_planned(planned: WhatIf) -> dict[str, str]:
-    """Return the outlook as planned as it would be typed, by the names of `ASKED`."""
-    deadline = planned.deadline
+def as_planned(planned: WhatIf, today: date) -> dict[str, str]:
+    """Return the outlook as planned as it would be typed, by the names of `ASKED`; a date that is past, empty."""
+    deadline = planned.deadline if planned.deadline and planned.deadline > today else None
     return {
         "molds": str(planned.molds),
         "pieces": str(planned.pieces),

@@ -6,6 +6,8 @@ The resolved body is what is kept. A rule then judges it.
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import count as count_from
+from itertools import islice
 from typing import Any
 
 from pourwright.errors import BadInput, Refused, did_you_mean
@@ -337,8 +339,9 @@ def _give_labels(things: Things, kind: Kind, body: Fields, before: list[str]) ->
     letter, count = needed
     told: Any = before or body.get("scratched_in", ())
     kept = [one for one in told if one[0] == letter][:count]
-    last = counters(things).highest(letter)
-    body["made"] = kept + [label(letter, last + i) for i in range(1, count - len(kept) + 1)]
+    following = (label(letter, n) for n in count_from(counters(things).highest(letter) + 1))
+    free = (one for one in following if one not in kept)
+    body["made"] = kept + list(islice(free, count - len(kept)))
 
 
 def _needed(kind: str, body: Body) -> tuple[str, int] | None:

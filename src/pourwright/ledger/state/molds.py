@@ -126,10 +126,10 @@ def part_broken(things: Things, entry: Entry) -> str:
     is_whole = body["part"] == WHOLE
     for name in list(mold.parts) if is_whole else [body["part"]]:
         mold.parts[name] = replace(mold.parts[name], broken=True)
-    if all(part.broken for part in mold.parts.values()):
+    if is_whole:
         destroy(mold, entry)
     things.put(body["mold"], mold)
-    if mold.state == "destroyed":
+    if is_whole:
         return f"{body['mold']} is broken, all of it."
     return f"{body['mold']} is incomplete: {body['part']} is broken."
 

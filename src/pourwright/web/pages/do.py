@@ -148,7 +148,8 @@ def _what_of_the_sale(request: Request, typed: Typed) -> list[Shown]:
         (", ".join(left.shipped), f"Only {left.here_said}: {gone} {are} shipped, and sold"),
         ("nothing", f"{left.here_said} and {gone}: then {gone} {are} shipped and not sold"),
     )
-    return [Shown(_STAYS, "What was not sold", kind="choice", choices=choices)]
+    here = (choices[0][0],)  # what stands first takes back no more than is here
+    return [Shown(_STAYS, "What was not sold", kind="choice", choices=choices, values=here)]
 
 
 def _of_the_sale(fields: dict[str, str | list[str]]) -> dict[str, object]:

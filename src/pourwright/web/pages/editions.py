@@ -231,7 +231,7 @@ def what_if_page(request: Request, edition: str) -> Response:
         return desk.worker.call(heavy.what_if, desk.folder, path, desk.today(), wish)
 
     found = [outlook(Wish())]
-    shown["planned"] = as_planned(found[0])
+    shown["planned"] = as_planned(found[0], desk.today())
     shown["form"] = _what_if_form(edition, shown["planned"] | typed)
     keep_page(request, "what_if.html", typed=typed, **shown)
     wish = changed(wish_of(typed, desk.today(), desk.units), found[0])

@@ -22,14 +22,17 @@ async function fill(place) {
 async function fillAll() {
   const places = [...document.querySelectorAll("[data-offer]")].filter(one => one.querySelector("[data-wait]"));
   for (const place of places) await fill(place);
+  const wasWritten = isWritten;
   // the plans are there now, and with them the week, what to buy and what they ask next
   if (places.length) await refresh();
+  isWritten = wasWritten;
 }
 
 // what stands by a plan is exchanged together, so that no part tells an older one; the plan is made again once
 // nothing more is written
-let soon = 0, isFilling = true;
+let soon = 0, isFilling = true, isWritten = false;
 document.addEventListener("studio:refreshed", () => {
+  isWritten = true;
   if (isFilling) return;
   clearTimeout(soon);
   soon = setTimeout(fillOnce, QUIET_MS);
@@ -37,7 +40,9 @@ document.addEventListener("studio:refreshed", () => {
 
 async function fillOnce() {
   isFilling = true;
+  isWritten = false;
   await fillAll();
   isFilling = false;
+  if (isWritten) soon = setTimeout(fillOnce, QUIET_MS); // something was written meanwhile
 }
 fillOnce();
