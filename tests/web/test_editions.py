@@ -7,7 +7,9 @@ from urllib.parse import urlencode
 
 import pytest
 
+from pourwright.studio.edition import Foot, feet
 from pourwright.studio.plans import NoPlan, spoken_for
+from pourwright.web.pages.editions import left_here
 from tests.web.pages import Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
@@ -103,6 +105,11 @@ def test_a_tray_sells_ships_and_marks_without_a_script(own):
     assert posted(own, "ship", {"pieces": ["5", "10"]}).status_code == 303
     assert spoken_for_now(own) == gone + 1  # both were sold before
     assert posted(own, "mark", {"numbers": "9"}).status_code == 303
+    assert posted(own, "sell", {"pieces": ["22"]}, id="w-3").status_code == 303  # not finished yet
+    with own.app.state.desk.book.reading() as reading:
+        tray = feet(reading.things, "fern-jug", "numbered")
+    away_or_sold = [one for one in tray if one.is_sold or one.shape in ("away", "given")]
+    assert len(away_or_sold) == spoken_for_now(own) == gone + 2
     page = own.get(JUG).text
     words = words_of(page)
 
@@ -382,6 +389,20 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
     own.do("mark", **told, numbers="2")
     assert acts_of(own.get("/editions/odd-one").text, "1") == ["settle"]
     assert "Mark it again" not in own.get("/editions/odd-one/numbers/1").text
+
+
+def test_once_an_edition_is_closed_only_what_is_here_is_left():
+    shapes = ("none", "lost", "raw", "done", "sold", "gone", "away", "given", "settled")
+    numbers = [Foot(shape, shape, shape, "") for shape in shapes]
+    left = {
+        is_closed: [one.label for one in left_here(numbers, is_closed=is_closed)]
+        for is_closed in (False, True)
+    }
+
+    assert left == {
+        False: ["none", "lost", "raw", "done", "sold"],
+        True: ["raw", "done", "sold"],
+    }
 
 
 def test_the_end_of_an_edition_stands_on_one_page(own):
