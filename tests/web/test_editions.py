@@ -341,6 +341,15 @@ def test_what_if_shows_both_beside_one_another(sample):
     assert re.search(r"As planned 4 .* What if 5 ", plain(wished))
 
 
+def test_what_if_shows_the_molds_that_another_size_takes(sample):
+    """Two are planned for twenty pieces; eighty take more, and the shelf shows what the answer is for."""
+    page = sample.get("/editions/gale-flask/what-if?molds=2&pieces=80").text
+    (shown,) = re.findall(r'name="molds" value="(\d+)"', page)
+
+    assert int(shown) > 2
+    assert f"Molds in use at once {shown} 2 as planned" in plain(page)
+
+
 def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
     asked = f"{JUG}/what-if?molds=2&pieces=40&deadline=2020-01-01&hours={HOSTILE}"
     answer = sample.get(asked)

@@ -243,6 +243,9 @@ def what_if_page(request: Request, edition: str) -> Response:
     wish = changed(wish_of(typed, desk.today(), desk.units), found[0])
     if wish != Wish():
         found.append(outlook(wish))
+    # with another size, date or hours the number of molds is free again: the shelf shows those it takes
+    takes = {"molds": str(found[-1].molds)}
+    shown["form"] = _what_if_form(edition, shown["planned"] | typed | takes)
     told = {"glance": what_if_words(found), "figure": what_if_figure(found)}
     return page(request, "what_if.html", **shown | told)
 
