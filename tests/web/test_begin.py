@@ -53,7 +53,7 @@ def test_four_questions_lead_to_a_plan(empty):
     assert "none yet before the test casts are approved; then 30 pieces" in plain(plan.text)
     for page in ("/", "/offered/rook-pitcher"):  # nothing is promised that nobody has seen fired
         offered = plain(empty.get(page).text)
-        assert "None before the test casts are approved Then 30 of 30 with 90 %" in offered
+        assert "None Not before the test casts are approved; then 30 of 30 with 90 %" in offered
     assert '<a class="button quiet" href="/settings/studio/prices">Write prices</a>' in plan.text
     body = empty.entries("edition-planned")[0]
     assert (body["pieces"], body["life"], body["parts"]) == (30, 25, ["part 1", "part 2", "part 3"])
