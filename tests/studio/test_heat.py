@@ -292,6 +292,7 @@ def test_opening_is_an_hour_after_the_pour_or_the_hottest(book, do):
     (one,) = logs(book)
 
     assert opening_mark(one, fitted(33, 38)) == (68, "open at the earliest")
+    assert opening_mark(one, fitted(33, 38), 50) == (58, "open at the earliest")
     assert opening_mark(one, fitted(79, 81)) == (80, "open at the earliest")
     assert opening_mark(one, HeatFit(fault="no")) is None
 

@@ -7,7 +7,9 @@ from urllib.parse import urlencode
 
 import pytest
 
+from pourwright.studio.edition import Foot, feet
 from pourwright.studio.plans import NoPlan, spoken_for
+from pourwright.web.pages.editions import left_here
 from tests.web.pages import Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
@@ -103,6 +105,11 @@ def test_a_tray_sells_ships_and_marks_without_a_script(own):
     assert posted(own, "ship", {"pieces": ["5", "10"]}).status_code == 303
     assert spoken_for_now(own) == gone + 1  # both were sold before
     assert posted(own, "mark", {"numbers": "9"}).status_code == 303
+    assert posted(own, "sell", {"pieces": ["22"]}, id="w-3").status_code == 303  # not finished yet
+    with own.app.state.desk.book.reading() as reading:
+        tray = feet(reading.things, "fern-jug", "numbered")
+    away_or_sold = [one for one in tray if one.is_sold or one.shape in ("away", "given")]
+    assert len(away_or_sold) == spoken_for_now(own) == gone + 2
     page = own.get(JUG).text
     words = words_of(page)
 
@@ -139,9 +146,12 @@ def test_a_sale_of_which_one_is_shipped_is_not_taken_back_unasked(own):
     assert asked.status_code == 422
     page = plain(asked.text)
     assert "8 is shipped: take back only 10? Without the sale 8 is shipped and not sold." in page
-    stays, _ = re.findall(r'name="stays_sold" value="([^"]+)"', asked.text)
+    (form,) = [one for one in Page(asked.text).forms if "stays_sold" in one.fields]
+    assert len(form.fields["stays_sold"].choices) == 2
 
-    assert take_back(stays_sold=stays).status_code == 303
+    # whoever only presses on takes back what is here, and no more
+    pressed = own.post(form.action, form.standing() | {"id": "b-pressed-on"})
+    assert pressed.status_code == 303
     page = own.get(JUG).text
     assert [words_of(page)[n] for n in ("8", "10")] == ["shipped", "here"]
     assert "sell" not in acts_of(page, "8")
@@ -331,6 +341,15 @@ def test_what_if_shows_both_beside_one_another(sample):
     assert re.search(r"As planned 4 .* What if 5 ", plain(wished))
 
 
+def test_what_if_shows_the_molds_that_another_size_takes(sample):
+    """Two are planned for twenty pieces; eighty take more, and the shelf shows what the answer is for."""
+    page = sample.get("/editions/gale-flask/what-if?molds=2&pieces=80").text
+    (shown,) = re.findall(r'name="molds" value="(\d+)"', page)
+
+    assert int(shown) > 2
+    assert f"Molds in use at once {shown} 2 as planned" in plain(page)
+
+
 def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
     asked = f"{JUG}/what-if?molds=2&pieces=40&deadline=2020-01-01&hours={HOSTILE}"
     answer = sample.get(asked)
@@ -382,6 +401,20 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
     own.do("mark", **told, numbers="2")
     assert acts_of(own.get("/editions/odd-one").text, "1") == ["settle"]
     assert "Mark it again" not in own.get("/editions/odd-one/numbers/1").text
+
+
+def test_once_an_edition_is_closed_only_what_is_here_is_left():
+    shapes = ("none", "lost", "raw", "done", "sold", "gone", "away", "given", "settled")
+    numbers = [Foot(shape, shape, shape, "") for shape in shapes]
+    left = {
+        is_closed: [one.label for one in left_here(numbers, is_closed=is_closed)]
+        for is_closed in (False, True)
+    }
+
+    assert left == {
+        False: ["none", "lost", "raw", "done", "sold"],
+        True: ["raw", "done", "sold"],
+    }
 
 
 def test_the_end_of_an_edition_stands_on_one_page(own):

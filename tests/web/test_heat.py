@@ -10,6 +10,7 @@ import pytest
 
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
+from tests.web.sample import plain
 
 TYPED = "min,F\n5,68.4\n10,71.6\n15,79\n20,91.4\n25,104.7\n30,116.1\n35,120.7\n40,119.5\n50,114.8\n60,109.9"
 HERE = "/bench/plaster"
@@ -116,6 +117,24 @@ def test_a_mold_shows_its_batchs_curve_and_no_other(bench):
     assert 'aria-label="Temperature of ' in mine
     assert "No thermometer was logged" in other
     assert "/do/log-thermometer?edition=reed-bowl&amp;mold=M-002" in other
+
+
+def test_a_curve_is_opened_by_the_studios_own_time(bench):
+    file = bench.app.state.desk.folder / "studio.toml"
+    text = file.read_text(encoding="utf-8")
+    assert 'set = "60 min"' in text
+    file.write_text(text.replace('set = "60 min"', 'set = "50 min"'), encoding="utf-8")
+    bench.do(
+        "log-thermometer",
+        edition=EDITION,
+        mold="M-001",
+        thickness="60 mm",
+        poured="8 min",
+        readings=TYPED,
+    )
+
+    for path in (HERE, "/shelf/M-001"):
+        assert "Open at the earliest 50 min" in plain(bench.get(path).text)
 
 
 def test_a_mold_of_the_same_batch_says_which_one_held_the_thermometer(bench):

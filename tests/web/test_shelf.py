@@ -55,6 +55,16 @@ def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
     assert "Not counted" in bench.get("/shelf/M-002").text
 
 
+def test_what_only_names_a_mold_in_its_note_is_not_taken_back_on_its_page(bench):
+    """Taken back from the page of M-002 it would be what was said of the other that is lost."""
+    bench.do("dry", molds="1", note="M-002 is wetter")
+    pages = (bench.get(f"/shelf/{label}").text for label in ("M-001", "M-002"))
+    own, named = (re.findall(r"/records/(\d+)/undo", page) for page in pages)
+
+    assert own == [str(bench.app.state.desk.book.head().seq)]
+    assert named != own
+
+
 def test_masters_retired_and_spares_are_there(bench):
     bench.do("make-form", edition=EDITION, what="master", name="master of the foot")
     bench.do("retire", edition=EDITION, molds="1")

@@ -218,14 +218,17 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
 
 
 def test_the_feet_that_are_farthest_on_are_promised_first_and_what_is_sold_stands_aside():
-    """Of eight one is sold and one lost; of the others three may go today, and two more on 3 March."""
-    states = ("none", "lost", "sold", "done", "raw", "kiln", "done", "half")
-    numbers = [Foot(str(n), str(n), shape, "") for n, shape in enumerate(states, 1)]
+    """Of ten two are sold, one of them raw, and one is settled; of the others one was lost.
+
+    Three may go today, and two more on 3 March.
+    """
+    states = ("none", "lost", "sold", "done", "raw", "kiln", "done", "half", "raw", "settled")
+    numbers = [Foot(str(n), str(n), shape, "", is_sold=n == 9) for n, shape in enumerate(states, 1)]
     days = [(1, 3), (2, 3), (3, 5), (4, 5)]
     offer = Offer(
         today=5,
-        of=8,
-        spoken_for=1,
+        of=10,
+        spoken_for=2,
         by_date=tuple(OfferBy(date(2027, 3, n), pieces) for n, pieces in days),
         confidence=0.9,
         word="likely",
@@ -240,7 +243,7 @@ def test_the_feet_that_are_farthest_on_are_promised_first_and_what_is_sold_stand
         ("Today", "3", "4 7 6"),
         ("By Wed Mar 3, 2027", "2 more, 5 in all", "8 5"),
         ("Not promised", "2 held against losses", "1 2"),
-        ("Set aside", "1 sold or gone", "3"),
+        ("Set aside", "3 sold, gone or settled", "3 9 10"),
     ]
 
 

@@ -223,6 +223,8 @@ Lists: TypeAlias = Mapping[str, Sequence[Mapping[str, object]]]
 Told: TypeAlias = dict[str, object]
 """What an answer tells, by the field's path."""
 
+OR_DRY_MASS = "Leave it empty to give the dry mass of one mold instead."
+
 QUESTIONS: tuple[FirstQuestion, ...] = (
     FirstQuestion(
         "pieces",
@@ -248,7 +250,7 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
         "How much water fills each master?",
         "Weigh or measure the water that fills each rubber master level, and put a semicolon between "
         "the parts. Before there are masters, the plaster that each part will take, in liters or quarts. "
-        "Leave it empty to give the dry mass of one mold instead.",
+        f"{OR_DRY_MASS}",
         {"metric": "1.9 kg; 1.85 kg; 640 g", "us": "4 lb 3 oz; 4 lb 1 oz; 1 lb 6 oz"},
         _water,
         optional=True,

@@ -21,7 +21,7 @@ from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
-from pourwright.ledger.kinds.molds import PART, WHOLE
+from pourwright.ledger.kinds.molds import ALL_PARTS, PART
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.ledger.observations import Observation, is_same_act, standing
 from pourwright.ledger.said import names_said
@@ -212,7 +212,7 @@ def parts_offered(book: Book, kind: Kind, typed: Mapping[str, object]) -> tuple[
         name = mold.edition if mold else str(typed.get("edition", ""))
         edition = reading.things.get(EditionDoc, name)
         parts = tuple(edition.parts) if edition else ()
-    return (*parts, WHOLE) if kind.verb == "break-part" and len(parts) > 1 else parts
+    return (*parts, ALL_PARTS) if kind.verb == "break-part" and len(parts) > 1 else parts
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12

@@ -102,6 +102,8 @@ class Foot:
         Its state: the shape first, and always a word.
     acts : tuple of str
         What can be done with it now, of `ACTS`.
+    is_sold : bool
+        Whether a piece that bears it was sold, however far on it is.
     """
 
     label: str
@@ -109,6 +111,7 @@ class Foot:
     shape: str
     word: str
     acts: tuple[str, ...] = ()
+    is_sold: bool = False
 
     @property
     def is_borne(self) -> bool:
@@ -275,9 +278,11 @@ def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     borne = {one.n: one for _, one in things.of(NumberDoc, edition) if one.kind == kind}
     pieces = dict(things.of(PieceDoc, edition)) if borne else {}
     for n in range(1, (doc.proofs if letters else doc.pieces) + 1):
-        shape, word = _state(pieces, borne.get(n))
-        acts = tuple(_acts(doc, word, kind, _last_bearer(pieces, borne.get(n))))
-        yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word, acts)
+        number = borne.get(n)
+        shape, word = _state(pieces, number)
+        acts = tuple(_acts(doc, word, kind, _last_bearer(pieces, number)))
+        is_sold = number is not None and any(pieces[one].sold for one in number.bearers)
+        yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word, acts, is_sold)
 
 
 def _last_bearer(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> PieceDoc | None:

@@ -44,7 +44,7 @@ MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""
 PREPARE = {"glaze": "glaze", "third": "decorate"}
 """What hands do to a piece before a firing, by the book's verb."""
-DRAWN = 48
+MOST_DRAWN = 48
 """Places of a load that are drawn; a fuller kiln is told in words alone."""
 
 
@@ -497,7 +497,7 @@ def _note(damp: int, marked: list[str]) -> str:
 
 
 def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
-    if not holds or holds > DRAWN:
+    if not holds or holds > MOST_DRAWN:
         return ()
     dry = min(ready - damp, holds)
     wet = min(damp, holds - dry)

@@ -31,7 +31,7 @@ from pourwright.studio.lines import EntryLine
 AT_ONCE = 30
 SIGNS_WITHIN = 5_000
 """How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
-DRAWN = {
+BESIDE = {
     "load": "kiln",
     "unload": "kiln",
     "fire": "kiln",
@@ -127,7 +127,7 @@ def drawn_beside(kind: str) -> str:
     found = BY_KIND.get(kind)
     if found is None:
         return ""
-    return DRAWN.get(found.verb) or next(about for about, kinds in GROUPS if found in kinds)
+    return BESIDE.get(found.verb) or next(about for about, kinds in GROUPS if found in kinds)
 
 
 def _sought(word: str) -> str:

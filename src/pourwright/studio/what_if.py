@@ -198,6 +198,7 @@ def what_if_words(found: Sequence[WhatIf]) -> Glance:
     planned, then = found[0], found[-1]
     rows: tuple[tuple[str, Callable[[WhatIf], str]], ...] = (
         ("The date", lambda one: one.forecast.word or "none to keep"),
+        ("Molds in use at once", lambda one: str(one.molds)),
         ("Casts to make", lambda one: str(one.casts)),
         ("Kiln loads to fire", lambda one: str(one.loads)),
         ("Still to spend", lambda one: one.say.money(one.cost)),

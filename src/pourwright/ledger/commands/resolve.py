@@ -16,7 +16,7 @@ from pourwright.ledger.commands.reading import Fields
 from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, PieceDoc, SpareDoc
 from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
-from pourwright.ledger.kinds.molds import WHOLE
+from pourwright.ledger.kinds.molds import ALL_PARTS
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.said import names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
@@ -219,8 +219,8 @@ def _part(_: Things, body: Fields, edition: EditionDoc) -> None:
 
 
 def _broken(things: Things, body: Fields, edition: EditionDoc) -> None:
-    if str(body.get("part")).lower() == WHOLE:
-        body["part"] = WHOLE
+    if str(body.get("part")).lower() == ALL_PARTS:
+        body["part"] = ALL_PARTS
     else:
         _part(things, body, edition)
 

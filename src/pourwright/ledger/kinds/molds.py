@@ -35,7 +35,7 @@ PART = BookField(
     source="the only part",
     meaning="Which part of the mold.",
 )
-WHOLE = "whole mold"
+ALL_PARTS = "whole mold"
 """What broke where all parts of a mold did."""
 SCRATCHED_IN = BookField(
     name="scratched_in",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc, present
 from pourwright.ledger.entry import Body
-from pourwright.ledger.kinds.molds import WHOLE
+from pourwright.ledger.kinds.molds import ALL_PARTS
 from pourwright.ledger.rules.edition import Refusals
 from pourwright.ledger.state.molds import is_complete, mold_of
 from pourwright.ledger.things import Things, told_day
@@ -63,14 +63,14 @@ def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
 def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
     """Hold that a part is one of those that the brief names; what broke may be the whole mold."""
     edition = things.get(EditionDoc, body["edition"])
-    if edition and body["part"] not in (*edition.parts, WHOLE):
+    if edition and body["part"] not in (*edition.parts, ALL_PARTS):
         yield f"part is {body['part']}; the parts of {edition.name} are {', '.join(edition.parts)}."
 
 
 def rule_part_is_not_broken_yet(things: Things, body: Body) -> Refusals:
     """Hold that a part is broken once, until another is swapped in."""
     parts = mold_of(things, body["mold"]).parts
-    told = [part for name, part in parts.items() if body["part"] in (name, WHOLE)]
+    told = [part for name, part in parts.items() if body["part"] in (name, ALL_PARTS)]
     if told and all(part.broken for part in told):
         yield f"{body['part']} of {body['mold']} is broken already."
 

@@ -31,7 +31,7 @@ from pourwright.ledger.observations import cast_number, casts_in, mold_of_cast
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.edition import WHOLE
+from pourwright.ledger.state.edition import ONLY_PART
 from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing, weighed
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
@@ -97,7 +97,7 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
     living = {form.part for _, form in masters if form.state == "here"}
     if not masters or None in living:  # a master that names no part may be for any
         return
-    if edition.parts == [WHOLE] and living:  # its parts were never told
+    if edition.parts == [ONLY_PART] and living:  # its parts were never told
         return
     parts = [body["part"]] if "part" in body else edition.parts
     for part in parts:
@@ -113,7 +113,7 @@ def _is_first_pour(things: Things, edition: EditionDoc, body: Body) -> bool:
     """
     if or_none(edition.masters):
         return False
-    is_known = edition.parts != [WHOLE]
+    is_known = edition.parts != [ONLY_PART]
     is_first = not edition.molds and not things.of(SpareDoc, edition.edition)
     return is_known and is_first and body.get("count", 1) > 0
 
@@ -179,7 +179,7 @@ def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[st
 def asks_about_a_part_that_is_none(things: Things, body: Body, _: Asking) -> Iterator[str]:
     """Ask about a master of a part that the edition's mold does not have."""
     edition, part = edition_named(things, body), body.get("part")
-    if part is None or part in edition.parts or edition.parts == [WHOLE]:
+    if part is None or part in edition.parts or edition.parts == [ONLY_PART]:
         return
     hint = did_you_mean(part, edition.parts)
     said = (

@@ -23,7 +23,7 @@ from pourwright.ledger.stages import stages_of
 from pourwright.ledger.state.casts import add_counts
 from pourwright.ledger.things import Things
 
-WHOLE = "mold"
+ONLY_PART = "mold"
 """What the only part of a mold is called, if the brief names none."""
 
 
@@ -60,7 +60,7 @@ def new_edition(body: Body, at: str) -> EditionDoc:
         marked=body.get("marked", "end"),
         conditioning=body.get("conditioning", 1),
         life=body.get("life"),
-        parts=body.get("parts", [WHOLE]),
+        parts=body.get("parts", [ONLY_PART]),
         masters=body.get("masters", UNSET),
         molds_planned=body.get("molds"),
         claim_days=body.get("claim_days", 0),

@@ -16,7 +16,7 @@ from pourwright.ledger.documents import (
     as_quantity,
 )
 from pourwright.ledger.entry import Body, Entry, day_in
-from pourwright.ledger.kinds.molds import WHOLE
+from pourwright.ledger.kinds.molds import ALL_PARTS
 from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.state.edition import destroy, edition_of
 from pourwright.ledger.things import Things
@@ -123,7 +123,7 @@ def part_swapped(things: Things, entry: Entry) -> str:
 def part_broken(things: Things, entry: Entry) -> str:
     """Take in ``part-broken``: a part is broken; a mold that is broken as a whole is gone."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
-    is_whole = body["part"] == WHOLE
+    is_whole = body["part"] == ALL_PARTS
     for name in list(mold.parts) if is_whole else [body["part"]]:
         mold.parts[name] = replace(mold.parts[name], broken=True)
     if is_whole:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pourwright.briefs.records import Studio
 from pourwright.ledger.said import many
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
@@ -21,6 +22,8 @@ ROWS = 24
 """Most rows of the table; a logger's thousand readings are thinned to it."""
 NOT_FOR_HANDS = "The curve is of the plaster. It says nothing on whether it can be touched."
 WITHIN_US = 9 / 5
+USUAL_OPENING_MIN = 60.0
+"""From the pour until a part is opened, where no studio says another: common practice, no source. [min]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,18 +53,22 @@ class HeatShown:
     note: str
 
 
-def heat_shown(log: HeatLog, fit: HeatFit, units: str, zone: str) -> HeatShown:
-    """Return a log as a page shows it."""
+def heat_shown(
+    log: HeatLog, fit: HeatFit, units: str, zone: str, studio: Studio | None = None
+) -> HeatShown:
+    """Return a log as a page shows it, opened by the studio's own time as the bench has it."""
+    set_min = USUAL_OPENING_MIN if studio is None else studio.pouring.set_min
     thick = show(log.thickness_mm, "length", units)
     when = day_in_week(day_of(log.at, zone))
+    opening = opening_mark(log, fit, set_min)
     rows = _rows(log, fit, units)
     thinned = len(rows) < len(log.minutes)
     return HeatShown(
         title=f"Temperature of {log.name} while it set",
         says=_says(log, fit, units, thick),
-        svg=_drawn(log, fit, units),
+        svg=_drawn(log, fit, units, opening),
         fault=fit.fault,
-        facts=_facts(log, fit, units) if not fit.fault else (),
+        facts=_facts(log, fit, units, opening) if not fit.fault else (),
         rows=rows,
         note=f"{when}, middle of a part of {thick}, at {log.consistency:g} parts of water to 100 of plaster"
         + (f", lot {log.lot}" if log.lot else "")
@@ -70,8 +77,17 @@ def heat_shown(log: HeatLog, fit: HeatFit, units: str, zone: str) -> HeatShown:
     )
 
 
-def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
+def opening_mark(
+    log: HeatLog, fit: HeatFit, set_min: float = USUAL_OPENING_MIN
+) -> tuple[float, str] | None:
     """Return when a logged batch was opened, or may be at the earliest, and which of the two.
+
+    Parameters
+    ----------
+    log, fit : HeatLog, HeatFit
+        A log, and the law through it.
+    set_min : float, optional
+        When the studio opens its parts, after the pour. [min]
 
     Returns
     -------
@@ -83,12 +99,8 @@ def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
     if log.poured_min is None or fit.fault:
         return None
     return log.poured_min + earliest_opening_min(
-        fit.hottest_min - log.poured_min
+        fit.hottest_min - log.poured_min, set_min
     ), "open at the earliest"
-
-
-USUAL_OPENING_MIN = 60.0
-"""From the pour until a part is opened, where no studio says another: common practice, no source. [min]"""
 
 
 def earliest_opening_min(hottest_min: float, set_min: float = USUAL_OPENING_MIN) -> float:
@@ -140,7 +152,9 @@ def _says(log: HeatLog, fit: HeatFit, units: str, thick: str) -> str:
     return f"{read} By the curve through them it was hottest after {fit.hottest_min:.0f} min, at {hottest}."
 
 
-def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str], ...]:
+def _facts(
+    log: HeatLog, fit: HeatFit, units: str, mark: tuple[float, str] | None
+) -> tuple[tuple[str, str, str], ...]:
     low, high = (show(fit.hottest_c + sign * fit.band_k, "temperature", units) for sign in (-1, 1))
     room = show(log.room_c, "temperature", units)
     facts = [
@@ -162,7 +176,6 @@ def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str]
         ),
         ("Room", room, "told" if log.room_told else "not told: a room of 20 °C"),
     ]
-    mark = opening_mark(log, fit)
     if mark is not None:
         is_rule = mark[1] != "opened"
         minutes = mark[0] - (log.poured_min or 0.0) if is_rule else mark[0]
@@ -275,7 +288,7 @@ def target_of(
 # --- a thermometer log as a picture
 
 
-def _drawn(log: HeatLog, fit: HeatFit, units: str) -> str:
+def _drawn(log: HeatLog, fit: HeatFit, units: str, opening: tuple[float, str] | None) -> str:
     """Return a thermometer log, and the law through it, as a drawing for a page."""
     is_us = units == "us"
 
@@ -292,7 +305,6 @@ def _drawn(log: HeatLog, fit: HeatFit, units: str) -> str:
     marks = []
     if not fit.fault:
         marks.append(ClockMark(fit.hottest_min, f"hottest {fit.hottest_min:.0f} min", True))
-    opening = opening_mark(log, fit)
     if opening is not None:
         # the rule is told from the pour, as its clock counts, and the axis from plaster meeting water
         at = f" {opening[0]:.0f} min" if opening[1] == "opened" else ""

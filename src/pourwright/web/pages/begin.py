@@ -13,7 +13,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, Response
 
 from pourwright.briefs.editing import change_brief, fields_of, parts_told, stands, tables_in
-from pourwright.briefs.first_questions import FirstQuestion
+from pourwright.briefs.first_questions import FURTHER, OR_DRY_MASS, FirstQuestion
 from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
@@ -66,14 +66,16 @@ _THERE = (
     ("approved", "Approved test casts"),
     ("masters", "The masters"),
 )
-_NO_MASTERS = ("", "nothing", "original", "block mold", "approved")
+_NO_MASTERS = ("nothing", "original", "block mold", "approved")
 """What may be there before there are masters, whose water could be weighed."""
+_TAKES_EITHER = "What each master or part takes"
 _TAKES = "Plaster that each part will take"
 _TAKES_HINT = (
     "As a volume, by your drawing or your model, and a semicolon between the parts. "
-    "Leave it empty to give the dry mass of one mold instead. Such as: {}."
+    f"{OR_DRY_MASS} Such as: {{}}."
 )
 _TAKES_SUCH = {"metric": "1.9 l; 640 ml", "us": "2 qt; 0.7 qt"}
+_SUCH = {one.key: one.example for one in FURTHER}
 _NEEDS = {"water": "or the next", "dry_mass": "or the one before"}
 _STARTS = "The brief is what the plan starts from. What the book says is true goes before it."
 _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
@@ -138,7 +140,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             kind="code",
             size=16,
             hint="For the public holidays: its name or its two letters. "
-            f"Such as: {'US' if units == 'us' else 'DK'}.",
+            f"Such as: {_SUCH['country'][units]}.",
         ),
         Shown(
             "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."
@@ -148,7 +150,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             "Kiln",
             kind="code",
             hint="Its space, what it draws and what a kilowatt hour costs: any of the three. "
-            f"Such as: {'7 cu ft, 9 kW, 0.17 USD/kWh' if units == 'us' else '180 l, 9 kW, 0.32 EUR/kWh'}. "
+            f"Such as: {_SUCH['kiln'][units]}. "
             "A load that costs more waits until it is fuller.",
         ),
         Shown(
@@ -156,7 +158,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             "What is an hour of your work worth?",
             kind="code",
             size=12,
-            hint=f"Such as: {'32 USD' if units == 'us' else '28 EUR'}. All prices are in its currency. "
+            hint=f"Such as: {_SUCH['hour'][units]}. All prices are in its currency. "
             "Empty leaves costs out, and the plan with the least work is taken.",
         ),
     )
@@ -185,6 +187,8 @@ def _question(one: FirstQuestion, units: str, have: str) -> Shown:
     label, hint = _LABELS[one.key], f"{one.text} {one.help} Such as: {one.example[units]}."
     if one.key == "water" and have in _NO_MASTERS:
         label, hint = _TAKES, _TAKES_HINT.format(_TAKES_SUCH[units])
+    elif one.key == "water" and not have:  # no script asks again when it is chosen on this page
+        label, hint = _TAKES_EITHER, f"{hint.removesuffix('.')}, or {_TAKES_SUCH[units]}."
     return Shown(
         one.key,
         label,

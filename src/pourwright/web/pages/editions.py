@@ -24,6 +24,7 @@ from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import (
     AT_ONCE,
     EditionShown,
+    Foot,
     edition_cards,
     edition_shown,
     end_steps,
@@ -157,7 +158,6 @@ def end_page(request: Request, edition: str) -> Response:
         _known(reading.things, edition)
         end = ending_of(reading.things, edition, desk.today(), desk.zone.key)
         numbers = feet(reading.things, edition, "numbered")
-        last_here = [one for one in numbers if one.shape not in ("away", "given", "settled")]
         steps = end_steps(
             reading.things,
             edition,
@@ -171,9 +171,15 @@ def end_page(request: Request, edition: str) -> Response:
         here="editions",
         end=end,
         told={name: (words, note) for name, words, note in ending_facts(end)},
-        feet=last_here,
+        feet=left_here(numbers, is_closed=end.closed_at is not None),
         steps=steps,
     )
+
+
+def left_here(numbers: Sequence[Foot], *, is_closed: bool) -> list[Foot]:
+    """Return the feet that are still here or to come; once an edition is closed, nothing more comes."""
+    not_here = {"away", "given", "gone", "settled"} | ({"none", "lost"} if is_closed else set())
+    return [one for one in numbers if one.shape not in not_here]
 
 
 @router.get("/editions/{edition}/plan")
@@ -237,6 +243,9 @@ def what_if_page(request: Request, edition: str) -> Response:
     wish = changed(wish_of(typed, desk.today(), desk.units), found[0])
     if wish != Wish():
         found.append(outlook(wish))
+    # with another size, date or hours the number of molds is free again: the shelf shows those it takes
+    takes = {"molds": str(found[-1].molds)}
+    shown["form"] = _what_if_form(edition, shown["planned"] | typed | takes)
     told = {"glance": what_if_words(found), "figure": what_if_figure(found)}
     return page(request, "what_if.html", **shown | told)
 

@@ -12,7 +12,7 @@ from pourwright.errors import Refused
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.care import KILN, care_here
 from pourwright.studio.kiln import (
-    DRAWN,
+    MOST_DRAWN,
     MOST_LOADS,
     LoadPieces,
     all_good,
@@ -58,7 +58,7 @@ def kiln(request: Request) -> Response:
         waiting=waiting,
         now=first_to_do(now.inside, ready, waiting),
         log=now.log,
-        drawn=DRAWN,
+        drawn=MOST_DRAWN,
         has_older=len(now.log) >= MOST_LOADS,
         cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )

@@ -130,7 +130,8 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     """Return what thermometer logs say of the plaster at hand: the latest one, and windows of all."""
     consistency = consistency_of(desk)
     lot, logs, fits, windows = plaster_heat(desk)
-    shown = [heat_shown(one, fits[one], desk.units, desk.zone.key) for one in logs[:1]]
+    zone, studio = desk.zone.key, desk.studio
+    shown = [heat_shown(one, fits[one], desk.units, zone, studio) for one in logs[:1]]
     told = {"consistency": f"{consistency:.0f}", **({"lot": lot} if lot else {})}
     return {
         "logs": shown,

@@ -86,7 +86,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         last = last_written(reading, label, doc.edition, WRITTEN_OF_A_MOLD, desk.zone.key)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc.edition, desk.today())
-    zone = desk.zone.key
+    zone, studio = desk.zone.key, desk.studio
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.now(), stands)
     drying = drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone))
@@ -105,7 +105,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "wear": wear,
         "parts": parts_of(doc),
         "of_batch": [one.mold for one in logs if one.mold not in ("", label)],
-        "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
+        "heats": [heat_shown(one, fits[one], desk.units, zone, studio) for one in logs],
         "drying": drying,
         "weighings": weighings_drawn(drying),
     }

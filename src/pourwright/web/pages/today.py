@@ -115,8 +115,8 @@ class OfferShelf:
     feet: tuple[Foot, ...]
 
 
-SET_ASIDE = ("sold", "away", "given")
-NEAREST_FIRST = ("done", "fired", "kiln", "half", "raw", "none", "lost", "gone", "settled")
+SET_ASIDE = ("sold", "away", "given", "gone", "settled")
+NEAREST_FIRST = ("done", "fired", "kiln", "half", "raw", "none", "lost")
 """The feet that may be promised, those that are soonest in a box first."""
 
 
@@ -127,9 +127,9 @@ def shelves_of(
 
     Which piece is ready by a day is not known; those that are farthest on stand on the first shelf.
     """
-    aside = tuple(one for one in all_feet if one.shape in SET_ASIDE)
+    aside = tuple(one for one in all_feet if one.is_sold or one.shape in SET_ASIDE)
     waiting = sorted(
-        (one for one in all_feet if one.shape not in SET_ASIDE),
+        (one for one in all_feet if one not in aside),
         key=lambda one: NEAREST_FIRST.index(one.shape),
     )
     shelves, before = [], 0
@@ -144,5 +144,5 @@ def shelves_of(
         [OfferShelf("Not promised", f"{len(left)} held against losses", left)] if left else []
     )
     if aside:
-        shelves.append(OfferShelf("Set aside", f"{len(aside)} sold or gone", aside))
+        shelves.append(OfferShelf("Set aside", f"{len(aside)} sold, gone or settled", aside))
     return shelves

@@ -129,6 +129,7 @@ for (const [n, thing] of things.entries()) thing.addEventListener("click", () =>
 // the phone knows where it is
 if (form.elements.zone) form.elements.zone.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone ?? "";
 
+askByWhatIsThere();
 form.prepend(drawn, all);
 send.before(next, " ");
 form.classList.add("asking");

@@ -7,7 +7,7 @@
 const PARTED_MS = 1500;
 const SAMPLES = 4;
 const DRAW_MS = 250;
-export const life = Math.random().toString(36).slice(2);
+const life = Math.random().toString(36).slice(2);
 
 const told = JSON.parse(document.getElementById("studio-data").textContent);
 const loaded = performance.getEntriesByType("navigation")[0];
@@ -109,7 +109,7 @@ export function words(seconds) {
 }
 
 /** How a clock reads: counting down to its target, or up; late with a plus. */
-export function reading(startMs, targetS, at = now()) {
+function reading(startMs, targetS, at = now()) {
   const passed = Math.max(0, (at - startMs) / 1000);
   if (!(targetS > 0)) return { text: words(passed), due: "" };
   const left = targetS - passed;

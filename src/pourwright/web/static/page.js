@@ -36,7 +36,7 @@ export function openSheets() {
 }
 
 /** Whether somebody is writing in a part, has just sent a form of it or is to mend one, so that it stays. */
-export function isBusy(main) {
+function isBusy(main) {
   const active = document.activeElement;
   const isTyping = main.contains(active) && active.matches("input:not([type=hidden], [type=checkbox]), textarea, select");
   const isDirty = [...main.querySelectorAll("input:not([type=hidden]), textarea")].some(field =>
