@@ -192,6 +192,10 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     assert dark(page) == ["Batch 1 is poured"]
     thumb.tap("Batch 1 is poured")
     thumb.wait(1)
+    page.evaluate("scrollTo(0, 0)")
+    burns, water = page.locator(".batches > .burns"), page.get_by_text("Water", exact=True)
+    above = water.locator("visible=true").first.bounding_box()
+    assert burns.bounding_box()["y"] < above["y"]  # seen without scrolling
     bucket = page.locator("#card-batch-2-reed-bowl")
     act = bucket.get_by_role("button", name="Plaster into water, batch 2")
     expect(bucket).to_contain_text("masters full until 10:0")  # poured at nine, it sets an hour
@@ -207,6 +211,11 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     expect(third).not_to_have_class(re.compile("quiet"))
     thumb.wait(60)
     thumb.tap("Plaster into water, batch 3")
+    page.evaluate("scrollTo(0, 0)")
+    page.get_by_role("button", name="Batch 3 is poured").click()
+    asked = page.locator("#ask").bounding_box()
+    assert asked["y"] > page.viewport_size["height"] / 2  # by the thumb, though over the clock
+    page.get_by_role("button", name="Not yet").click()
     thumb.tap("Open batch 1")
     expect(act).to_have_class(re.compile("quiet"))  # the third is in its bucket
     thumb.wait(7)

@@ -21,8 +21,8 @@ from pourwright.studio.bench.plaster import (
     next_batch,
     plaster_bench,
     plaster_cards,
-    written_down,
 )
+from pourwright.studio.bench.plaster_written import written_down
 from pourwright.studio.bench.pour_day import laid_out, lay_out_batches
 from pourwright.studio.bench.slip import retimed, slip_bench, slip_cards
 from pourwright.studio.book import open_book

@@ -16,14 +16,13 @@ from pourwright.studio.bench.clocks import shown_clock, words_now
 from pourwright.studio.bench.heat import heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
-    as_before,
     day_weights,
     log_links,
     next_batch,
     plaster_bench,
     scratched,
-    written_down,
 )
+from pourwright.studio.bench.plaster_written import as_before, written_down
 from pourwright.studio.bench.pour_day import (
     ask_before_laying_out,
     batches_of_plan,

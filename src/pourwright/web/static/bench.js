@@ -333,8 +333,9 @@ function ask(card, button, why) {
     make("p", { id: "ask-words" }, ...wordsOfAsk(why, press)),
     make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`),
     make("button", { type: "button", class: "button quiet", click: leave }, "Not yet"));
-  const kept = [atFoot ?? button, panelOf(card, phase).querySelector(".clock")].filter(Boolean)
-    .map(one => one.getBoundingClientRect()); // before the foot grows
+  // what is asked of a batch tells the time itself, so it may cover its clock
+  const clock = card.closest(".batches") ? null : panelOf(card, phase).querySelector(".clock");
+  const kept = [atFoot ?? button, clock].filter(Boolean).map(one => one.getBoundingClientRect()); // before the foot grows
   dock.hidden = false; // a question is seen whatever else stands at the foot
   dock.append(bar);
   if (kept.some(one => overlap(bar.getBoundingClientRect(), one))) {
