@@ -522,6 +522,7 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
     studio.do(other | {"id": "fills", "step": "fill"})
     undo, yes = page.locator("#undo button"), page.get_by_role("button", name="Yes, drain")
     undone = undo.bounding_box()
+    expect(page.locator("#card-M-002")).to_have_attribute("data-phase", "fill")
     walk.wait(2)
     card = page.locator("#card-M-001")
     expect(page.locator("#first-act")).to_contain_text("Drain M-001")
