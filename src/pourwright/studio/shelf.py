@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -255,12 +256,12 @@ class DryingByWeight:
 
     Parameters
     ----------
-    rows : tuple of (str, str, str)
-        Day and time, mass, and loss since the one before, as they are shown.
+    at : tuple of datetime
+        When it was weighed with the strap on, in the studio's zone.
     days, masses_kg : tuple of float
-        The same as numbers, of weighings with the strap on. [days], [kg]
-    first : date
-        The day of the first weighing.
+        Days since the first of these, and what it weighed. [days], [kg]
+    units : {"metric", "us"}
+        What its weights are shown in.
     dry_kg, wet_kg : float or None
         What the mold weighs dry and fresh by its mix. [kg]
     ready, dry : tuple of (date, date) or None
@@ -271,16 +272,26 @@ class DryingByWeight:
         The same in a sentence.
     """
 
-    rows: tuple[tuple[str, str, str], ...]
+    at: tuple[datetime, ...]
     days: tuple[float, ...]
     masses_kg: tuple[float, ...]
-    first: date | None
+    units: str
     dry_kg: float | None
     wet_kg: float | None
     ready: tuple[date, date] | None
     dry: tuple[date, date] | None
     is_dry: bool
     says: str
+
+    @property
+    def rows(self) -> tuple[tuple[str, str, str], ...]:
+        """Day and time, mass, and loss since the one before, as they are shown."""
+        losses_kg = (before - mass for before, mass in pairwise(self.masses_kg))
+        losses = ("", *(show(loss_kg, "mass", self.units) for loss_kg in losses_kg))
+        return tuple(
+            (at.strftime("%-d %b, %H:%M"), show(mass, "mass", self.units), loss)
+            for at, mass, loss in zip(self.at, self.masses_kg, losses, strict=False)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -366,10 +377,6 @@ def drying_of(
         volume, plaster = mold_volume_l(brief, studio), plaster_of(studio)
         dry_kg, wet_kg = float(dry_mass(volume, plaster)), float(wet_mass(volume, plaster))
     days = [(one - at[0]).total_seconds() / 86400 for one in at]
-    rows = []
-    for n, (one, mass) in enumerate(zip(at, masses, strict=True)):
-        loss = show(masses[n - 1] - mass, "mass", units) if n else ""
-        rows.append((one.strftime("%-d %b, %H:%M"), show(mass, "mass", units), loss))
     ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
     state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
     if stopped:
@@ -378,10 +385,10 @@ def drying_of(
         if state and dry_kg:
             says += f" By its mix it is dry at {show(dry_kg, 'mass', units)}: {state}."
     return DryingByWeight(
-        rows=tuple(rows),
+        at=tuple(at),
         days=tuple(days),
         masses_kg=tuple(masses),
-        first=at[0].date() if at else None,
+        units=units,
         dry_kg=dry_kg,
         wet_kg=wet_kg,
         ready=ready,
@@ -747,8 +754,8 @@ def weighings_drawn(drying: DryingByWeight, *, is_low: bool = False) -> str:
     """
     by_day = {}
     for days, kg in zip(drying.days, drying.masses_kg, strict=True):
-        if drying.first is not None:
-            by_day[drying.first + timedelta(days=int(days + 0.5))] = kg  # the last of a day counts
+        on = drying.at[0].date() + timedelta(days=int(days + 0.5))
+        by_day[on] = kg  # the last of a day counts
     if len(by_day) < 2:
         return ""
     rows = [Weighing(day, kg) for day, kg in sorted(by_day.items())]
