@@ -332,24 +332,30 @@ def _taking(look: Outlook) -> Outlook:
 
 
 def _held_against_all_runs(look: Outlook) -> Outlook:
-    """Return the outlook in which the plan taken, and that of one more mold, keep the date on all runs too, if they keep it.
+    """Return the outlook in which the plans side by side, and those of one more mold, end as they do on all runs.
 
-    One that seemed to, and does not, is told as late: nobody is shown a likely plan that is not taken.
+    One that seemed to keep the date, and does not, is told as late: nobody is shown a likely plan
+    that is not taken, nor one that is called the soonest and is not.
     """
 
     def unsure(look: Outlook) -> list[Policy]:
         near = (look.molds, look.molds + 1)
-        return [rule for rule in look.rows if rule.molds in near and rule not in look.checked]
+        beside = [rule for rule in look.rows if rule.molds in near]
+        shown = dict.fromkeys((*beside, *look.named()))
+        return [rule for rule in shown if rule not in look.checked]
 
     while fresh := unsure(look):
         look.futures.prepare(fresh, look.effort.runs, FRESH)
         look = replace(look, checked=(*look.checked, *fresh))
-        ways = (
-            replace(way, chance=look.chance_of(way.found)) if way.found.rule in fresh else way
-            for way in look.ways
-        )
-        look = _taking(replace(look, ways=tuple(ways)))
+        ways = [_on_its_runs(look, way) if way.found.rule in fresh else way for way in look.ways]
+        look = _taking(replace(look, ways=_kept(look, ways)))
     return look
+
+
+def _on_its_runs(look: Outlook, way: Way) -> Way:
+    """Return a plan with its end by the runs that it is told by; what it spends is compared on the same runs as all."""
+    told = way_of(look.case, way.found, look.runs_of(way.found), look.deadline)
+    return replace(way, finish=told.finish, chance=told.chance)
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:

@@ -66,6 +66,8 @@ NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
 EVEN_CHANCE = 0.5
 """A chance below which a date is unlikely."""
+WORTH_CHASING = 0.25
+"""The best chance of any plan below which a date is given up, and money decides: our own choice."""
 SAME_COST = 0.005
 """Share of a cost by which two plans must differ before one is called cheaper: less is luck."""
 

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
+from pourwright.plan.plan import (
+    EVEN_CHANCE,
+    NOT_GIVEN,
+    WORTH_CHASING,
+    FromBook,
+    Plan,
+    PlanWay,
+    same_cost,
+)
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
@@ -77,7 +85,7 @@ def _ways(plan: Plan, say: Say) -> Table:
     if not hands_priced(plan):
         rows.append(("Hands' work", *(f"{way.hands_h:.0f} h" for way in ways)))
     return Table(
-        caption=f"Plans at the ends{_sooner(plan) or f', none beaten in {compared_in(plan)}'}",
+        caption=f"Plans at the ends{_which(plan)}{_sooner(plan) or f', none beaten in {compared_in(plan)}'}",
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
@@ -158,9 +166,18 @@ def _name(plan: Plan, way: PlanWay) -> str:
     """Return what a plan is best at, and whether it is this one."""
     asked = any(one.field == "edition.molds" and one.kind == "brief" for one in plan.sources)
     best = "Best for the money" if hands_priced(plan) else "Best for the work"
+    if any((one.chance or 0.0) >= WORTH_CHASING for one in plan.ways):
+        best = "Best for your date"
     names = [_named(plan, one) for one in way.names]
     name = sentence(listed(names))[:-1] if names else "As asked" if asked else best
     return f"{name} (this plan)" if way.recommended else name
+
+
+def _which(plan: Plan) -> str:
+    """Return which plans stand at the ends where not all may: those that keep the date, if any does."""
+    named = [way for way in plan.ways if way.names]
+    kept = all((way.chance or 0.0) >= plan.odds.confidence for way in named)
+    return " of those that keep your date" if kept and len(named) < len(plan.ways) else ""
 
 
 def _named(plan: Plan, name: str) -> str:
