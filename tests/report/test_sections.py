@@ -459,18 +459,19 @@ def test_more_molds_that_gain_nothing_have_no_row():
     assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
 
 
-def test_the_cost_is_told_as_an_average_beside_what_the_calendar_comes_to():
+def test_the_cost_is_told_as_an_average_with_its_range_and_what_the_calendar_comes_to():
     """Averages hold spoiled loads and early wear; the calendar's counts can be followed by pencil."""
     data = as_data(sample_plan())
     data["cost"]["used_up"] = {"casts": 60.2, "molds": 2.4, "loads": 6.9}
-    data["cost"]["by_calendar"] = "1950.40"
+    data["cost"] |= {"by_calendar": "1950.40", "p10": "1963.10", "p90": "2244.90"}
     data["answer"]["casts"] = 55
     plan = as_plan(data)
     facts = {row[0]: row for row in plan_sections(plan)[1].blocks[0].rows}
 
-    assert "on average, 1950 as the calendar has it; " in facts["Cost a piece"][2]
+    assert "on average, eight in ten 1960 to 2240; " in facts["Cost a piece"][2]
+    assert "Eight times in ten it is 1960 to 2240 EUR, as more or fewer" in said(plan, "cost")
     assert ", 60 on average: loads spoil, lost proofs are not redone;" in facts["Casts to start"][2]
-    averages = "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads{}. By the counts"
+    averages = "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads{}. Eight times in ten"
     assert averages.format(", those of the test casts apart") in said(plan, "cost")
 
     data["stages"] = [stage for stage in data["stages"] if stage["name"] != "test casts"]

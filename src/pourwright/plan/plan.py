@@ -644,7 +644,8 @@ class UsedUp(Record, frozen=True):
 class CostPlan(Record, frozen=True):
     """What the edition costs on average; of one that has begun, what is still to be spent.
 
-    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again.
+    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again;
+    ``p10`` and ``p90`` are what 10 and 90 of a hundred ways it may go cost at most.
     """
 
     currency: str
@@ -654,6 +655,8 @@ class CostPlan(Record, frozen=True):
     per_piece: Money | None
     used_up: UsedUp
     by_calendar: Money | None
+    p10: Annotated[Money | None, about("By how many casts, molds, sessions and loads it takes.")]
+    p90: Money | None
 
 
 class SizeStep(Record, frozen=True, omit_defaults=True):

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
+from pourwright.plan.plan import (
+    EVEN_CHANCE,
+    NOT_GIVEN,
+    CostPlan,
+    FromBook,
+    Plan,
+    PlanWay,
+    same_cost,
+)
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
@@ -335,13 +343,18 @@ def _relief(plan: Plan) -> str:
 
 
 def _cost_note(plan: Plan) -> str:
-    """Return that the cost is an average, what it is by the calendar, and what it leaves out."""
+    """Return that the cost is an average, its range, and what it leaves out."""
     cost = plan.cost
-    if cost.by_calendar is None or cost.total is None:
+    if cost.total is None:
         return _unpriced(plan)
     whole = "" if plan.book is not None else f"{priced_about(cost.total)} in all "
-    course = priced_about(cost.by_calendar)
-    return f"{whole}on average, {course} as the calendar has it; {_unpriced(plan)}"
+    return f"{whole}on average{_eight_in_ten(cost)}; {_unpriced(plan)}"
+
+
+def _eight_in_ten(cost: CostPlan) -> str:
+    """Return the range that a cost is in eight times in ten, empty where it is always the same."""
+    low, high = priced_about(cost.p10), priced_about(cost.p90)
+    return f", eight in ten {low} to {high}" if low != high else ""
 
 
 def _unpriced(plan: Plan) -> str:
