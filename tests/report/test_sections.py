@@ -2,6 +2,7 @@
 
 import re
 from datetime import date, timedelta
+from decimal import Decimal
 from functools import partial
 
 import pytest
@@ -233,6 +234,7 @@ def test_a_date_that_cannot_be_kept_is_told_as_one_with_the_first_that_can():
         odds={"word": "cannot", "chance": 0.0, "first_date": "2026-11-06"},
     )
 
+    assert "your date, Tue 1 Sep 2026, cannot be kept. The calendar" in said(plan, "odds")
     assert "Your date, 1 Sep 2026, cannot be kept; the first that can is 6 Nov 2026." in said(
         plan, "answer"
     )
@@ -739,7 +741,7 @@ def test_a_us_plan_counts_in_the_us_way():
 def test_what_gains_nothing_has_no_row_and_is_named_once():
     plan = sample_plan()
     gains = replace(plan.answer.relief[0], what="one mold more", days_gained=2)
-    idle = replace(gains, what="another pair of hands", days_gained=0, added_cost=None)
+    idle = replace(gains, what="another pair of hands", days_gained=0, added_cost=Decimal(10))
     told = replace(plan, answer=replace(plan.answer, relief=(gains, idle)))
     tables = [
         block

@@ -18,7 +18,7 @@ from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import odds_word, percent, promised
+from pourwright.report.odds import date_held, odds_word, percent, promised
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
@@ -325,8 +325,8 @@ def _remedy(plan: Plan) -> list[FactRow]:
     if not helps:
         return []
     best = max(helps, key=lambda one: one.chance)
-    word = odds_word(plan, best.chance)
-    return [("What would help", best.what, f"your date is {word} then")]
+    held = date_held(plan, best.chance)
+    return [("What would help", best.what, f"your date {held} then")]
 
 
 def _relief(plan: Plan) -> str:
