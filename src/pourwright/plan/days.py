@@ -111,6 +111,7 @@ PART_FULL: dict[Claim, PartFull] = {
     "gate": "proofs first",
     "full": "evened out",
     "last": "the last of them",
+    "rack": "the rack is full",
     "waited": "for the days it saves",
 }
 """Why a load goes in though more would fit, by what gave it the kiln."""

@@ -55,6 +55,7 @@ PartFull: TypeAlias = Literal[
     "a few first to see the glaze",
     "the last of them",
     "evened out",
+    "the rack is full",
     "for the days it saves",
 ]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
