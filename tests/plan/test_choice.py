@@ -327,6 +327,31 @@ def test_what_limits_is_what_its_own_cure_loosens_most(example: str) -> None:
     assert best.limit == answer.limited_by
 
 
+def test_a_small_rack_and_few_places_to_dry_hold_the_plan_up_and_say_so(tmp_path: Path) -> None:
+    """A dozen pieces fit where fifteen fill the kiln: the rack is emptied part full, or nothing is ever cast again."""
+    path = tmp_path / "edition.toml"
+    path.write_text(JUG.format(wish="molds = 6", parts=PART.format(name="cup", water=1.9)))
+
+    def with_room(told: str) -> Plan:
+        (tmp_path / "studio.toml").write_text(STUDIO + told)
+        return make_plan(to_plan(path, TODAY), TODAY, RUNS)
+
+    free = with_room("")
+    full = with_room("[drying]\nrack = 12\nmold_places = 1\n")
+    poured = [one.molds for one in full.plaster.session_list]
+    loads = [one for day in full.calendar for one in day.doing if one.stage == "load bisque"]
+    cures = {one.what: one.days_gained for one in full.answer.relief}
+
+    assert full.odds.finish.p50 > free.odds.finish.p50
+    assert max(poured) == 1 < max(one.molds for one in free.plaster.session_list)
+    assert max(one.count for one in loads) <= 12
+    assert "the rack is full" in {one.why for one in loads}
+    assert full.answer.limited_by == "drying"
+    assert cures["racks for half as many pieces more"] > 0
+    assert "room to dry one more mold" in cures
+    assert not any("rack" in one.what for one in free.answer.relief)
+
+
 def test_without_proofs_no_load_is_called_theirs(tmp_path: Path) -> None:
     path = tmp_path / "edition.toml"
     (tmp_path / "studio.toml").write_text(STUDIO)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from pourwright.plan.choice import (
     best_at,
     in_order,
     in_time,
+    money_of,
     spending_of,
     unbeaten,
     way_of,
@@ -156,6 +158,16 @@ class Outlook:
     def cost_of(self, found: Found) -> Cost:
         """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
         return cost_of_plan(self.case, self.use_of(found))
+
+    def cost_range(self, found: Found) -> tuple[Decimal | None, Decimal | None]:
+        """Return what 10 and 90 of a hundred of the runs that a plan's cost is told by cost at most. [currency]"""
+        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
+        order = np.argsort(spending_of(self.case, money_of).of(runs))
+        low, high = (int(order[int(share * (len(order) - 1))]) for share in (0.1, 0.9))
+        return self._cost_of_run(runs, low), self._cost_of_run(runs, high)
+
+    def _cost_of_run(self, runs: Runs, at: int) -> Decimal | None:
+        return cost_of_plan(self.case, use_of_runs(runs.part(slice(at, at + 1)))).total
 
     def use_of(self, found: Found) -> Use:
         """Return what the runs of a plan use up on average, by which its cost is told."""

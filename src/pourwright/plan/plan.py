@@ -55,6 +55,7 @@ PartFull: TypeAlias = Literal[
     "a few first to see the glaze",
     "the last of them",
     "evened out",
+    "the rack is full",
     "for the days it saves",
 ]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
@@ -646,7 +647,8 @@ class UsedUp(Record, frozen=True):
 class CostPlan(Record, frozen=True):
     """What the edition costs on average; of one that has begun, what is still to be spent.
 
-    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again.
+    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again;
+    ``p10`` and ``p90`` are what 10 and 90 of a hundred ways it may go cost at most.
     """
 
     currency: str
@@ -656,6 +658,8 @@ class CostPlan(Record, frozen=True):
     per_piece: Money | None
     used_up: UsedUp
     by_calendar: Money | None
+    p10: Annotated[Money | None, about("By how many casts, molds, sessions and loads it takes.")]
+    p90: Money | None
 
 
 class SizeStep(Record, frozen=True, omit_defaults=True):

@@ -9,6 +9,7 @@ from pourwright.plan.plan import (
     EVEN_CHANCE,
     NOT_GIVEN,
     WORTH_CHASING,
+    CostPlan,
     FromBook,
     Plan,
     PlanWay,
@@ -18,7 +19,7 @@ from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import odds_word, percent, promised
+from pourwright.report.odds import date_held, odds_word, percent, promised
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
@@ -334,8 +335,8 @@ def _remedy(plan: Plan) -> list[FactRow]:
     if not helps:
         return []
     best = max(helps, key=lambda one: one.chance)
-    word = odds_word(plan, best.chance)
-    return [("What would help", best.what, f"your date is {word} then")]
+    held = date_held(plan, best.chance)
+    return [("What would help", best.what, f"your date {held} then")]
 
 
 def _relief(plan: Plan) -> str:
@@ -352,13 +353,18 @@ def _relief(plan: Plan) -> str:
 
 
 def _cost_note(plan: Plan) -> str:
-    """Return that the cost is an average, what it is by the calendar, and what it leaves out."""
+    """Return that the cost is an average, its range, and what it leaves out."""
     cost = plan.cost
-    if cost.by_calendar is None or cost.total is None:
+    if cost.total is None:
         return _unpriced(plan)
     whole = "" if plan.book is not None else f"{priced_about(cost.total)} in all "
-    course = priced_about(cost.by_calendar)
-    return f"{whole}on average, {course} as the calendar has it; {_unpriced(plan)}"
+    return f"{whole}on average{_eight_in_ten(cost)}; {_unpriced(plan)}"
+
+
+def _eight_in_ten(cost: CostPlan) -> str:
+    """Return the range that a cost is in eight times in ten, empty where it is always the same."""
+    low, high = priced_about(cost.p10), priced_about(cost.p90)
+    return f", eight in ten {low} to {high}" if low != high else ""
 
 
 def _unpriced(plan: Plan) -> str:
