@@ -214,7 +214,7 @@ def come_through(line: LineRow, firings: Sequence[FiringRow]) -> bool:
 def on_the_rack(line: LineRow, firings: Sequence[FiringRow]) -> int:
     """How many good casts are wet, or dry and not yet in their first firing."""
     dry_ones = line.dried - firings[line.firings_at].loaded
-    return line.cast_ok - line.drying_done + dry_ones  # type: ignore[no-any-return]
+    return line.cast_ok - line.drying_done + dry_ones
 
 
 @compiled
@@ -223,7 +223,7 @@ def room_on_the_rack(room: RoomRow, lines: Sequence[LineRow], firings: Sequence[
     free = room.rack
     for at in range(room.lines_at, room.lines_at + room.lines):
         free -= on_the_rack(lines[at], firings)
-    return max(free, 0)  # type: ignore[no-any-return]
+    return max(free, 0)
 
 
 @compiled
