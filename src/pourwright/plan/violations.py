@@ -98,6 +98,8 @@ class Limits:
     largest_mix_l: float
     scale_step_kg: float
     consistency: float
+    mold_places: int | None = None
+    rack: int | None = None
     at_hand: AtHand | None = None
 
 
@@ -210,6 +212,9 @@ def _molds(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         for label, count in today.items():
             if count > limits.casts_a_day:
                 yield f"{label} is cast {count} times on {day}; {limits.casts_a_day} is the most."
+        wet = sum((day - at).days < limits.mold_days for at in poured.values())
+        if limits.mold_places is not None and wet > limits.mold_places:
+            yield f"{wet} molds are wet on {day}; there is room for {limits.mold_places}."
 
 
 def _poured(
@@ -251,6 +256,9 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         dry = _dry(limits, day, cast_by_day)
         if done["fettle"] > done["cast"]:
             yield f"By {day} {done['fettle']} are fettled and {done['cast']} cast."
+        stands = int(done["cast"] * limits.formed) - done[f"load {limits.firings[0].name}"]
+        if limits.rack is not None and stands > limits.rack:
+            yield f"{stands} pieces stand on the rack on {day}; it holds {limits.rack}."
         arrived, share = _formed(limits, day, dry), limits.formed
         for firing in limits.firings:
             arrived += 0 if there is None else there.waiting[firing.name]
