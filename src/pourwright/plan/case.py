@@ -220,10 +220,9 @@ def build_case(
     _check_hands(edition, minutes)
     _check_preparation(brief, minutes)
     draws, target = _expected(edition)
-    horizon = min(len(calendar.working), _MOST_YEARS * 366)
     editions = (*(neighbor.case.edition for neighbor in neighbors), edition)
     workshop = Workshop(
-        minutes=_minutes_by_day(calendar.working[:horizon], minutes, editions),
+        minutes=_minutes_by_day(calendar.working[: _MOST_YEARS * 366], minutes, editions),
         first_weekday=start.weekday(),
         loads_a_week=studio.kiln.loads_a_week,
         editions=editions,
