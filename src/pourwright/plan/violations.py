@@ -124,6 +124,7 @@ def violations(limits: Limits, plan: Plan) -> list[str]:
         *_preparation(limits, days),
         *_molds(limits, days),
         *_ware(limits, days),
+        *_rack(limits, days),
         *_kiln(limits, days),
         *_plaster(limits, plan),
         *_sums(plan),
@@ -256,9 +257,6 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         dry = _dry(limits, day, cast_by_day)
         if done["fettle"] > done["cast"]:
             yield f"By {day} {done['fettle']} are fettled and {done['cast']} cast."
-        stands = int(done["cast"] * limits.formed) - done[f"load {limits.firings[0].name}"]
-        if limits.rack is not None and stands > limits.rack:
-            yield f"{stands} pieces stand on the rack on {day}; it holds {limits.rack}."
         arrived, share = _formed(limits, day, dry), limits.formed
         for firing in limits.firings:
             arrived += 0 if there is None else there.waiting[firing.name]
@@ -281,6 +279,18 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
             yield f"By {day} {done['finish']} are finished and {arrived} had come out of the kiln."
     if done["fettle"] != done["cast"]:
         yield f"{done['cast']} are cast and {done['fettle']} fettled."
+
+
+def _rack(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
+    """No more stands on the rack, from the cast to the first firing, than it holds."""
+    cast = loaded = 0
+    for entry in days:
+        cast += sum(one.count for one in entry.doing if one.stage == "cast")
+        first = f"load {limits.firings[0].name}"
+        loaded += sum(one.count for one in entry.doing if one.stage == first)
+        stands = int(cast * limits.formed) - loaded
+        if limits.rack is not None and stands > limits.rack:
+            yield f"{stands} pieces stand on the rack on {entry.date}; it holds {limits.rack}."
 
 
 def _dry(limits: Limits, day: date, cast_by_day: Mapping[date, int]) -> int:
