@@ -145,7 +145,7 @@ def test_a_mold_that_may_follow_is_told_with_those_to_pour():
     assert molds_told(as_plan(data))[:2] == ("Molds to pour", "4, perhaps 1 more later")
     assert molds_told(as_plan(data))[2].endswith(
         "; 2 at once, 2 as they wear; 1 time in 10 these are not enough, "
-        "3 times in 10 more is poured to be safe"
+        "3 times in 10 more are poured to be safe"
     )
     assert molds_told(as_plan(data))[2].startswith("first pour ")
     assert "perhaps" not in molds_told(sample_plan())[1]
@@ -158,7 +158,7 @@ def test_a_mold_that_most_ways_take_is_no_perhaps():
     assert molds_told(as_plan(data))[1] == "2, probably 1 more later"
     assert molds_told(as_plan(data))[2].endswith("; 6 times in 10 these are not enough")
     data["odds"]["further_molds"]["too_few"] = 0.02
-    assert molds_told(as_plan(data))[2].endswith("; 6 times in 10 more is poured to be safe")
+    assert molds_told(as_plan(data))[2].endswith("; 6 times in 10 more are poured to be safe")
 
 
 @pytest.mark.parametrize(

@@ -253,7 +253,7 @@ def _more_poured(further: FurtherMolds | None) -> str:
     """Return how often the molds to pour are not enough, and how often more are poured lest they are not."""
     if further is None:
         return ""
-    poured = f"{in_ten(further.chance)} more is poured to be safe"
+    poured = f"{in_ten(further.chance)} more are poured to be safe"
     if further.too_few < RARE:
         return poured
     lacking = f"{in_ten(further.too_few)} these are not enough"
