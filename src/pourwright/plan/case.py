@@ -48,6 +48,7 @@ from pourwright.simulation.calendar import Calendar
 from pourwright.simulation.draws import Draws, casts_to_start, expected_draws
 from pourwright.simulation.pours import Mix, largest_mix_l, usable_l
 from pourwright.simulation.problem import (
+    NEVER,
     NOTHING_YET,
     Already,
     Edition,
@@ -227,6 +228,8 @@ def build_case(
         editions=(*(neighbor.case.edition for neighbor in neighbors), edition),
         kiln_free_on=_kiln_free_on(standing, start),
         week_loads=standing.week_loads if standing else 0,
+        mold_places=studio.drying.mold_places or NEVER,
+        rack=studio.drying.rack or NEVER,
     )
     return Case(
         brief,
