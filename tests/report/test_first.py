@@ -54,6 +54,29 @@ def test_equal_batches_are_weighed_out_once() -> None:
     assert told.endswith("of plaster each")
 
 
+def test_days_that_pour_alike_are_told_once_with_their_first_and_last_mold() -> None:
+    data = as_data(sample_plan())
+    session = data["plaster"]["session_list"][0]
+    batch = data["plaster"]["batches"][0]
+    at = next(n for n, day in enumerate(data["calendar"]) if day["date"] == session["date"])
+    days = data["calendar"][at : at + 2]
+    for day, mold in zip(days, ("M-001", "M-002"), strict=True):
+        day["doing"], day["used_min"] = [{"stage": "pour", "count": 1, "molds": [mold]}], 210
+    data["plaster"]["session_list"] = [
+        session | {"number": n, "date": day["date"]} for n, day in enumerate(days, 1)
+    ]
+    data["plaster"]["batches"] = [batch | {"session": n, "number": n} for n in (1, 2)]
+    data["as_of"] = session["date"]
+
+    [week] = week_ahead(as_plan(data))
+
+    assert week.weeks[0].rows[0] == (
+        "Thu 3 to Fri 4 Sep",
+        "Each day pour 1 mold, M-001 and M-002; weigh 3.02 kg of water and 4.31 kg of plaster",
+        "3 h 30 min each day",
+    )
+
+
 def test_a_block_mold_of_two_parts_is_weighed_part_by_part_on_its_days() -> None:
     data = as_data(sample_plan())
     first, second = (date.fromisoformat(day["date"]) for day in data["calendar"][:2])

@@ -204,7 +204,7 @@ FIELDS = (
         choices=PREFER,
         example="soonest",
         meaning="Which plan is taken of those that keep the date, or of all where none does.",
-        source="not given: the cheapest that keeps the date, the soonest of those that cost the same within 0.5 %; where none does, the cheapest, unless a week saved is worth more",
+        source="not given: the cheapest that keeps the date, the soonest of those that cost the same within 0.5 %; where none does, the cheapest of those that come nearest; with a hopeless date or none, the cheapest, unless a week saved is worth more",
     ),
     FileField(
         name="edition.week_saved",
@@ -214,7 +214,7 @@ FIELDS = (
         low=0,
         high=1,
         example="5 %",
-        meaning="What a week saved is worth where no date is kept, as a share of the edition's cost.",
+        meaning="What a week saved is worth where there is no date or a hopeless one, as a share of the edition's cost.",
         source="our own choice",
     ),
     # preparation

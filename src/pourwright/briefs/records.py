@@ -119,12 +119,14 @@ class Pouring:
 
 @dataclass(frozen=True, slots=True)
 class MoldDrying:
-    """How long a mold dries in this room, as a range."""
+    """How long a mold dries in this room, as a range, and how many molds and pieces there is room for."""
 
     days_low: int
     days_high: int
     room_l: float | None
     air_changes: float
+    mold_places: int | None
+    rack: int | None
 
 
 @dataclass(frozen=True, slots=True)

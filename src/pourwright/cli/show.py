@@ -117,17 +117,21 @@ def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
 
 
 def _table(block: Table) -> RenderableType:
-    """Return a table: caption above, one rule under the titles, the mark as a word."""
+    """Return a table: caption above, one rule under the titles, the mark as a word.
+
+    Where short cells do not fit side by side, the last column of words gives way: no weight is cut.
+    """
     grid = Grid(
         box=SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0), header_style=""
     )
     mark = bool(block.marked and block.mark_word)
     rows = [_cells(row, block, index) if mark else row for index, row in enumerate(block.rows)]
     rows = [tuple(map(_whole_words, row)) for row in rows]
+    words = max((at for at, (_, side) in enumerate(block.columns) if side == "left"), default=0)
     for index, (title, side) in enumerate(block.columns):
         room = max((len(row[index]) for row in rows), default=0)
         column = _stacked(title, max(room, 12) if len(block.columns) <= FEW_COLUMNS else room)
-        fits = room <= _whole(block, index)
+        fits = room <= _whole(block, index) and index != words
         grid.add_column(column, justify=side, no_wrap=fits, overflow="fold")
     for index, row in enumerate(rows):
         grid.add_row(*row, style="bold" if index in block.marked else "")

@@ -48,6 +48,7 @@ from pourwright.simulation.calendar import Calendar
 from pourwright.simulation.draws import Draws, casts_to_start, expected_draws
 from pourwright.simulation.pours import Mix, largest_mix_l, usable_l
 from pourwright.simulation.problem import (
+    NEVER,
     NOTHING_YET,
     Already,
     Edition,
@@ -219,15 +220,8 @@ def build_case(
     _check_hands(edition, minutes)
     _check_preparation(brief, minutes)
     draws, target = _expected(edition)
-    horizon = min(len(calendar.working), _MOST_YEARS * 366)
-    workshop = Workshop(
-        minutes=np.where(calendar.working[:horizon], minutes, 0).astype(np.int64),
-        first_weekday=start.weekday(),
-        loads_a_week=studio.kiln.loads_a_week,
-        editions=(*(neighbor.case.edition for neighbor in neighbors), edition),
-        kiln_free_on=_kiln_free_on(standing, start),
-        week_loads=standing.week_loads if standing else 0,
-    )
+    editions = (*(neighbor.case.edition for neighbor in neighbors), edition)
+    workshop = _workshop(studio, calendar, minutes, editions, standing)
     return Case(
         brief,
         studio,
@@ -247,6 +241,27 @@ def build_case(
         neighbors,
         standing,
         learned,
+    )
+
+
+def _workshop(
+    studio: Studio,
+    calendar: Calendar,
+    minutes: int,
+    editions: tuple[Edition, ...],
+    standing: Standing | None,
+) -> Workshop:
+    """Return the room of some editions, with its hands, its kiln and what there is room for to dry."""
+    horizon = min(len(calendar.working), _MOST_YEARS * 366)
+    return Workshop(
+        minutes=np.where(calendar.working[:horizon], minutes, 0).astype(np.int64),
+        first_weekday=calendar.first.weekday(),
+        loads_a_week=studio.kiln.loads_a_week,
+        editions=editions,
+        kiln_free_on=_kiln_free_on(standing, calendar.first),
+        week_loads=standing.week_loads if standing else 0,
+        mold_places=studio.drying.mold_places or NEVER,
+        rack=studio.drying.rack or NEVER,
     )
 
 

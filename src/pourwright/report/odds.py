@@ -60,6 +60,14 @@ def odds_word(plan: Plan, chance: float | None) -> str:
     return word_for(chance, odds.confidence)
 
 
+def date_held(plan: Plan, chance: float | None) -> str:
+    """Return what a chance says of the date wished for, such as "is likely" or "cannot be kept"."""
+    word = odds_word(plan, chance)
+    if word == "cannot":
+        return "cannot be kept"
+    return f"is {word} likely" if word.endswith("%") else f"is {word}"
+
+
 def percent(share: float) -> str:
     """Return a share as whole percent.
 
@@ -79,8 +87,8 @@ def _lead(plan: Plan) -> str:
     )
     if answer.deadline is None:
         return expected
-    word = odds_word(plan, odds.chance)
-    return f"With {count(answer.molds, 'mold')} your date, {Say.of(plan).day(answer.deadline)}, is {word}. {expected}"
+    held = date_held(plan, odds.chance)
+    return f"With {count(answer.molds, 'mold')} your date, {Say.of(plan).day(answer.deadline)}, {held}. {expected}"
 
 
 def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:
