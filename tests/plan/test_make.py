@@ -169,12 +169,27 @@ def _last_session(case, choice) -> int:
     return [len(note.poured) for note in notes if note.poured][-1]
 
 
+def test_materials_cost_what_is_used_up_of_them():
+    """By pencil: plaster is so many molds and a block mold, with the spare, in parts of a bag as slip is in parts of a pail."""
+    plan = example_plan("metric-bowl")
+    lines = {one.name: float(one.quantity) for one in plan.cost.lines}
+    used, plaster, casting = plan.cost.used_up, plan.plaster, plan.casting
+    plaster_kg = 1.05 * used.molds * plaster.per_mold.plaster_kg
+
+    assert lines["plaster"] * plaster.bag_kg == pytest.approx(plaster_kg, rel=0.01)
+    assert lines["plaster"] % 1
+    casts = used.casts + plan.answer.conditioning_casts + 3  # test casts
+    assert lines["slip"] == pytest.approx(casts * casting.kept_l, rel=0.02)
+
+
 def test_a_date_that_cannot_be_met_is_said_to_be_missed(tmp_path):
     plan = planned(written(tmp_path, deadline="in 3 weeks"), DAYS[1])
 
     assert plan.answer.deadline_met is False
     assert plan.odds.word == "cannot"
     assert plan.odds.first_date > plan.answer.deadline
+    ends = {row.molds: row.p90 for row in plan.odds.molds_for_chance.rows}
+    assert plan.odds.first_date == ends[plan.odds.first_date_molds] == min(ends.values())
     assert plan.answer.finish > plan.answer.deadline
 
 

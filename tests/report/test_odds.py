@@ -71,12 +71,15 @@ def test_without_a_date_no_date_is_judged():
 def test_what_helps_is_told_where_no_number_of_molds_does():
     plan = as_data(late_us_plan())
     plan["odds"]["molds_for_chance"].update(
-        molds=None, limit="kiln", help=[{"what": "one more kiln load a week", "chance": 0.93}]
+        molds=None,
+        limit="kiln",
+        help_molds=2,
+        help=[{"what": "one more kiln load a week", "chance": 0.93}],
     )
     plan = as_plan(plan)
 
-    assert "the kiln holds it back" in texts(plan)
-    assert tables(plan)[1].rows == (("one more kiln load a week", "likely, much better"),)
+    assert "the kiln holds it back. With 2 molds, which come nearest, each" in texts(plan)
+    assert tables(plan)[1].rows == (("one more kiln load a week", "likely, better"),)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

@@ -98,6 +98,12 @@ def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:
     return safe, rests
 
 
+def promised_of(plan: Plan) -> str:
+    """Return the pieces that may be promised, of how many where it is not all of them."""
+    safe, pieces = plan.odds.safe_to_offer.today, plan.edition.pieces
+    return count(pieces, "piece") if safe >= pieces else f"{safe} of the {pieces} pieces"
+
+
 def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     odds, finish = plan.odds, plan.odds.finish
     casts, offer = odds.casts, odds.safe_to_offer
@@ -123,7 +129,7 @@ def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
             "Safe to promise",
             *promised(
                 plan,
-                count(offer.today, "piece"),
+                promised_of(plan),
                 f"{'for your date' if odds.word else 'for the late end of the range'}, "
                 f"at {percent(offer.confidence)}; proofs are kept back",
             ),
@@ -145,7 +151,7 @@ def _replacement(one: Replacement, say: Say) -> FactRow:
     return (
         "Replacement pour",
         say.span(one.pour_p10, one.pour_p90),
-        f"a session for {count(one.molds, 'mold')}{cost}; needed {percent(one.chance_needed)} of the time",
+        f"a session for {count(one.molds, 'mold')}{cost}; poured {percent(one.chance_poured)} of the time",
     )
 
 
@@ -190,25 +196,44 @@ def _limit(plan: Plan) -> str:
     return (
         (
             f"No number of molds that was looked at keeps your date at {percent(odds.confidence)}: "
-            f"{what} hold it back. Each of these alone would change the odds:"
+            f"{what} hold it back. {_nearest(plan)} each of these alone would change the odds:"
         )
         .replace("the kiln hold", "the kiln holds")
         .replace("drying hold", "drying holds")
     )
 
 
+def _nearest(plan: Plan) -> str:
+    """Return with which molds the help is told."""
+    molds = help_molds(plan)
+    if molds == plan.answer.molds:
+        return f"With the {count(molds, 'mold')} of this plan"
+    return f"With {count(molds, 'mold')}, which come{'s' * (molds == 1)} nearest,"
+
+
+def help_molds(plan: Plan) -> int:
+    """Return the molds beside which help is told."""
+    return plan.odds.molds_for_chance.help_molds or plan.answer.molds
+
+
 def _help(plan: Plan) -> Table:
-    rows = plan.odds.molds_for_chance.help
+    rows, offer = plan.odds.molds_for_chance.help, plan.odds.safe_to_offer
+    pieces = plan.edition.pieces
     return Table(
         caption="What would help",
         columns=(("Change", "left"), ("Your date then", "left")),
         rows=tuple((row.what, _better(plan, row.chance)) for row in rows),
+        note=f"A smaller edition fires its last loads sooner, so that more of it is done by your date than the "
+        f"{offer.today} that are safe of this plan's {pieces}."
+        if 0 < offer.today < pieces
+        else "",
         narrow="fit",
     )
 
 
 def _better(plan: Plan, chance: float) -> str:
-    before = plan.odds.chance or 0.0
+    rows = plan.odds.molds_for_chance.rows
+    before = next(row.chance or 0.0 for row in rows if row.molds == help_molds(plan))
     word = odds_word(plan, chance)
     if chance <= before + 0.02:
         return f"{word}, hardly better"
@@ -229,7 +254,7 @@ def _offer(plan: Plan) -> Table:
 def _risk_lead() -> str:
     return (
         "What the date depends on. Each thing goes from one end of what is likely to the other, the "
-        "rest left to chance; beside it stands the cheap measurement that would settle it."
+        "rest left to chance, and moves the average finish by so many days; beside it stands the cheap measurement that would settle it."
     )
 
 
@@ -248,8 +273,7 @@ def _risks(plan: Plan) -> Table:
 
 
 def _risk_row(row: RiskRow) -> Row:
-    days = round(row.days)
-    moved = count(days, "day") if days else "hardly"
+    moved = count(row.days, "day") if row.days else "hardly"
     return row.what, f"{row.low} to {row.high}", moved, row.measure
 
 

@@ -164,7 +164,7 @@ def test_the_rows_of_molds_keep_their_order_and_their_word():
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
 def test_a_risk_names_its_ends_and_their_dates(look):
-    drawing = risks_chart(SOME_RISKS, look, middle=day(66))
+    drawing = risks_chart(SOME_RISKS, look, average=day(66))
     words = " ".join(texts(drawing)).replace("\xa0", " ")
 
     for word in (
@@ -173,14 +173,14 @@ def test_a_risk_names_its_ends_and_their_dates(look):
         "● 17 days",
         "22 Apr",
         "30 Apr",
-        "even odds by 26 Apr",
+        "on average 26 Apr",
     ):
         assert word in words
 
 
 def test_a_ring_stands_at_the_low_end_of_an_input_and_a_disc_at_the_high_one():
     """The first input is better at its high end, the second at its low one."""
-    marks = discs(risks_chart(SOME_RISKS[:2], DESKTOP, middle=day(66)))
+    marks = discs(risks_chart(SOME_RISKS[:2], DESKTOP, average=day(66)))
     rings = {mark.middle[1]: mark.middle[0] for mark in marks if mark.open_}
     solid = {mark.middle[1]: mark.middle[0] for mark in marks if not mark.open_}
     first, second = sorted(rings)
