@@ -10,7 +10,7 @@ from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import odds_word, percent, promised
+from pourwright.report.odds import VERDICTS, odds_word, percent, promised, verdict
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
@@ -25,14 +25,6 @@ LIMITS = {
 
 _FEW = 4
 """So many things without a price are named in the answer; the rest stands under Cost."""
-
-VERDICTS = {
-    "likely": "is likely to hold",
-    "tight": "is tight",
-    "unlikely": "is unlikely to hold",
-    "cannot": "cannot be kept",
-}
-"""What is said of the date wished for."""
 
 TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
 """How the answer stands there; what is not named is open."""
@@ -317,8 +309,7 @@ def _remedy(plan: Plan) -> list[FactRow]:
     if not helps:
         return []
     best = max(helps, key=lambda one: one.chance)
-    word = odds_word(plan, best.chance)
-    return [("What would help", best.what, f"your date is {word} then")]
+    return [("What would help", best.what, f"your date {verdict(plan, best.chance)} then")]
 
 
 def _relief(plan: Plan) -> str:
