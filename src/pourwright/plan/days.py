@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from pourwright.plan.before import Task
-from pourwright.plan.case import Case
+from pourwright.plan.case import Case, planned_mold_days
 from pourwright.plan.molds import firing_named
 from pourwright.plan.plan import Doing, PartFull, PlanDay, Stage
 from pourwright.simulation.problem import Claim, DayNote
@@ -62,7 +62,9 @@ def drying_note(case: Case, *, poured: bool) -> str:
     span, planned = case.studio.drying, case.edition.mold_dry_days
     days = f"{span.days_low} to {span.days_high} days"
     if planned <= span.days_high:
-        return f"{days}; planned with {planned}"
+        middle = planned == planned_mold_days(case.studio)
+        why = "the middle" if middle else "so that the calendar ends near the even odds"
+        return f"{days}; planned with {planned}, {why}"
     return f"{days} for one mold; the calendar gives {planned}, for the delays that chance brings"
 
 

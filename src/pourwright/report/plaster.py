@@ -125,23 +125,38 @@ def _parts(plan: Plan, say: Say) -> Table:
 def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say) -> str:
     """Return what is weighed for batches, equal ones told once; the pour list tells the water in a jug too."""
     step = plaster.scale_step_kg
-    alike = Counter(
-        f"{say.mass(one.water_kg, step)} of water and {say.mass(one.plaster_kg, step)} of plaster"
-        for one in batches
-    )
+    alike: dict[str, list[PourBatch | BlockBatch]] = {}
+    for one in batches:
+        weights = (
+            f"{say.mass(one.water_kg, step)} of water and {say.mass(one.plaster_kg, step)} of plaster"
+        )
+        alike.setdefault(weights, []).append(one)
     return "; ".join(
-        f"{number} batches of {weights} each" if number > 1 else weights
-        for weights, number in alike.items()
+        (f"{len(some)} batches of {weights} each" if len(some) > 1 else weights) + _whose(some, batches)
+        for weights, some in alike.items()
     )
+
+
+def _whose(
+    some: Sequence[PourBatch | BlockBatch], batches: Sequence[PourBatch | BlockBatch]
+) -> str:
+    """Return which parts of a block mold are weighed so, where more of them are weighed on the day."""
+    parts = [one.part for one in some if isinstance(one, BlockBatch)]
+    return f" for {listed(parts)}" if parts and len(batches) > 1 else ""
 
 
 def weighed_on(plan: Plan, day: date) -> str:
     """Return what is weighed on a day, empty where no plaster is poured."""
-    plaster, block = plan.plaster, plan.plaster.block_mold
-    numbers = {one.number for one in plaster.session_list if one.date == day}
-    batches: list[PourBatch | BlockBatch] = [b for b in plaster.batches if b.session in numbers]
+    block = plan.plaster.block_mold
+    batches: list[PourBatch | BlockBatch] = [*batches_on(plan, day)]
     batches += [one for one in block.batches if one.date == day] if block is not None else []
-    return batch_weights(batches, plaster, Say.of(plan))
+    return batch_weights(batches, plan.plaster, Say.of(plan))
+
+
+def batches_on(plan: Plan, day: date) -> list[PourBatch]:
+    """Return the batches of molds that are poured on a day."""
+    numbers = {one.number for one in plan.plaster.session_list if one.date == day}
+    return [one for one in plan.plaster.batches if one.session in numbers]
 
 
 def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
@@ -324,11 +339,13 @@ def drying_words(plan: Plan) -> Section:
     """Return what a mold must lose, how long it takes, and how it is known to be dry."""
     say, drying = Say.of(plan), plan.drying
     days = f"{drying.days_low} to {drying.days_high} days"
+    own = any(one.kind != "default" for one in plan.sources if one.field == "drying.days_high")
+    whose = "" if own else "; usual figures, not yet your room's"
     rows = (
         ("A mold when opened", say.mass(drying.wet_kg), "all parts, strapped"),
         ("The same mold dry", say.mass(drying.dry_kg), "worked out; weigh one to know"),
         ("Water to lose", say.mass(drying.water_to_lose_kg), "for each mold"),
-        ("Days", days, "a range, because rooms differ"),
+        ("Days", days, f"a range, because rooms differ{whose}"),
         *_beside(plan),
     )
     test = (
