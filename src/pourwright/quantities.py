@@ -485,6 +485,17 @@ def show(value: float, dimension: str, units: str = "metric", step: float | None
     return _written(amount, by, scale)
 
 
+def times(number: int, shown: str) -> str:
+    """Return what is weighed, and how many times where it is more than once, on one line.
+
+    Examples
+    --------
+    >>> times(1, "2.1 kg"), times(3, "2.1 kg").replace("\N{NO-BREAK SPACE}", " ")
+    ('2.1 kg', '3 x 2.1 kg')
+    """
+    return shown if number == 1 else f"{number}\N{NO-BREAK SPACE}x\N{NO-BREAK SPACE}{shown}"
+
+
 def short(value: float, dimension: str, units: str = "metric") -> str:
     """Return a quantity without the noughts that only tell its rounding, for a sentence.
 

@@ -413,6 +413,23 @@ def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
     assert "+3:00" not in told
 
 
+def test_a_session_longer_than_the_days_hours_says_so_and_how_setting_up_is_shared():
+    """By pencil: two masters of three are set up before the first batch, in 100 of 150 min; 6 h are more than 5 h 30 min."""
+    plan = as_data(sample_plan())
+    source = {"kind": "studio", "source": ""}
+    plan["sources"] = [
+        source | {"field": "pouring.setup", "value": "2 h 30 min"},
+        source | {"field": "time.hours_a_day", "value": "5 h 30 min"},
+    ]
+    plan["plaster"]["batches"][0]["starts_min"] = 100.0
+    for session in plan["plaster"]["session_list"]:
+        session["length_min"] = 360.0
+    told = said(as_plan(plan), "pour-list")
+
+    assert "Of the 2 h 30 min of setting up 1 h 40 min come before the first batch" in told
+    assert "last batch has set after 6 h, and a day has 5 h 30 min of hands." in told
+
+
 def test_slip_that_is_bought_stands_beside_slip_that_is_cast():
     plan = as_data(sample_plan())
     slip = {"what": "slip", "by": "2026-09-20", "need": 28.4, "there": 0, "unit": "l", "holds": 20,

@@ -9,7 +9,7 @@ from pourwright.plan.plan import Plan
 from pourwright.report.blocks import FactRow, Facts, Week, Weeks
 from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
-from pourwright.report.plaster import batches_on, weighed_on
+from pourwright.report.plaster import batches_on, mixed, weighed_on
 from pourwright.report.saying import Say, count, sentence
 
 
@@ -62,8 +62,8 @@ def _and_then(plan: Plan, day: date) -> str:
     if len(days) == 1 or days[:1] != [day]:
         return ""
     first, then = (batches_on(plan, one) for one in days[:2])
-    kinds = {(one.water_kg, one.plaster_kg) for one in (*first, *then)}
-    more = f"{len(then)} more" if len(kinds) == 1 else count(len(then), "batch", "batches")
+    kinds = {(one.water_kg / one.mixes, one.plaster_kg / one.mixes) for one in (*first, *then)}
+    more = f"{mixed(then)} more" if len(kinds) == 1 else count(mixed(then), "batch", "batches")
     return f", and {more} on {Say.of(plan).day_in_week(days[1])}"
 
 
