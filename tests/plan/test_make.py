@@ -123,7 +123,7 @@ def test_the_ladder_ends_at_the_plan_and_each_step_is_counted(plan):
 def test_a_mold_of_three_batches_is_mixed_batch_by_batch(tmp_path):
     """By pencil: 2 l of water take 2 / 0.7 = 2.857, so 2.86 kg of plaster; three of them 45 min of hands, not 15,
     and one mold is set up (180 min), poured (45) and set (60) in 285 min, a second one 135 min later in 420 of 360."""
-    (tmp_path / "studio.toml").write_text('version = 1\n[plaster]\nconsistency = 70\n' + KILN)
+    (tmp_path / "studio.toml").write_text("version = 1\n[plaster]\nconsistency = 70\n" + KILN)
     recipe = TWELVE.replace('dry_mass = "3 kg"', 'mix_water = "2 l"\nbatches = 3')
     brief = tmp_path / "edition.toml"
     brief.write_text(recipe.replace('have = "masters"', 'have = "original"'))

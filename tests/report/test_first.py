@@ -109,9 +109,13 @@ def test_two_parts_of_a_block_mold_poured_on_a_day_are_each_told_their_weights()
     }
     [week] = week_ahead(as_plan(data))
 
-    assert week.weeks[0].rows[0][1].endswith(
-        "weigh 1.65 kg of water and 2.35 kg of plaster for left; "
-        "1.58 kg of water and 2.26 kg of plaster for right"
+    assert (
+        week.weeks[0]
+        .rows[0][1]
+        .endswith(
+            "weigh 1.65 kg of water and 2.35 kg of plaster for left; "
+            "1.58 kg of water and 2.26 kg of plaster for right"
+        )
     )
 
 

@@ -127,7 +127,9 @@ def _table(block: Table, width: int) -> RenderableType:
     rows = [_cells(row, block, index) if mark else row for index, row in enumerate(block.rows)]
     rows = [tuple(map(_whole_words, row)) for row in rows]
     few = len(block.columns) <= FEW_COLUMNS
-    rooms = [max((cell_len(row[at]) for row in rows), default=0) for at in range(len(block.columns))]
+    rooms = [
+        max((cell_len(row[at]) for row in rows), default=0) for at in range(len(block.columns))
+    ]
     titles = [
         _stacked(title, max(room, 12) if few else room)
         for (title, _), room in zip(block.columns, rooms, strict=True)
@@ -171,7 +173,11 @@ def _whole_columns(
     A column that may not fold would lose its last letters.
     """
     words = [
-        max(cell_len(word) for one in (title, *(row[at] for row in rows)) for word in [*one.split(), ""])
+        max(
+            cell_len(word)
+            for one in (title, *(row[at] for row in rows))
+            for word in [*one.split(), ""]
+        )
         for at, title in enumerate(titles)
     ]
     whole = {at for at, room in enumerate(rooms) if room <= _whole(block, at)}

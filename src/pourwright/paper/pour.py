@@ -9,15 +9,14 @@ from msgspec import Struct
 
 from pourwright.errors import NotDoable
 from pourwright.paper.printing import Care, Sheet
-from pourwright.plan.plan import Plan, PlasterPlan, PourBatch, PourSession
+from pourwright.plan.plan import Plan, PlasterPlan, PourSession
 from pourwright.report.plaster import (
     MIXING,
+    Bucketful,
+    bucketfuls,
     how_mixed,
     mixed,
-    parts_filled,
-    plaster_weighed,
     starts_counted,
-    water_weighed,
 )
 from pourwright.report.saying import Say, count, listed
 
@@ -116,9 +115,7 @@ def pour_sheet(plan: Plan, day: date | None = None) -> PourSheet:
         parts=tuple(_parts(plaster, say)),
         recipe=tuple(_recipe(plaster, say)),
         sessions=tuple(_session(one, plaster, say) for one in asked),
-        about_weights=ABOUT_WEIGHTS.format(
-            mixing=how_mixed(plaster), starts=starts_counted(plan)
-        ),
+        about_weights=ABOUT_WEIGHTS.format(mixing=how_mixed(plaster), starts=starts_counted(plan)),
         steps=(*MIXING[:-1], SCRATCH, MIXING[-1]),
         cautions=cautions_at(plan, {"pour-list"}),
     )
@@ -168,15 +165,16 @@ def _session(session: PourSession, plaster: PlasterPlan, say: Say) -> SessionSho
         title=say.day(session.date),
         which=f"Session {session.number} of {plaster.sessions}",
         holds=f"{count(session.molds, 'mold')} in {count(mixed(batches), 'batch', 'batches')}",
-        rows=tuple(_batch(one, plaster, say) for one in batches),
+        rows=tuple(_batch(one, plaster, say) for b in batches for one in bucketfuls(b, say)),
     )
 
 
-def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> BatchShown:
+def _batch(one: Bucketful, plaster: PlasterPlan, say: Say) -> BatchShown:
+    step = plaster.scale_step_kg
     return BatchShown(
-        number=str(batch.number),
-        starts=say.duration(batch.starts_min),
-        water=water_weighed(batch, plaster, say),
-        plaster=plaster_weighed(batch, plaster, say),
-        fills=parts_filled(batch.parts),
+        number=one.number,
+        starts=one.starts,
+        water=say.mass(one.water_kg, step),
+        plaster=say.mass(one.plaster_kg, step),
+        fills=one.fills,
     )

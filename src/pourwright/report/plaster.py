@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from pourwright.plan.plan import BatchPart, BlockBatch, Plan, PlasterPlan, PourBatch, PourSession
-from pourwright.quantities import read, times
+from pourwright.quantities import read
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -125,13 +126,15 @@ def _parts(plan: Plan, say: Say) -> Table:
     )
 
 
-def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say) -> str:
-    """Return what is weighed for batches, equal ones told once; the pour list tells the water in a jug too."""
-    step = plaster.scale_step_kg
+def batch_weights(
+    batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say, *, jug: bool = False
+) -> str:
+    """Return what is weighed for batches, equal ones told once, the water in a ``jug`` too where that is asked."""
+    step, water_of = plaster.scale_step_kg, say.water if jug else say.mass
     alike: dict[str, list[PourBatch | BlockBatch]] = {}
     for one in batches:
         water, plaster_kg = one.water_kg / one.mixes, one.plaster_kg / one.mixes
-        weights = f"{say.mass(water, step)} of water and {say.mass(plaster_kg, step)} of plaster"
+        weights = f"{water_of(water, step)} of water and {say.mass(plaster_kg, step)} of plaster"
         alike.setdefault(weights, []).append(one)
     return "; ".join(
         _so_many(some, weights) + _whose(some, batches) for weights, some in alike.items()
@@ -180,8 +183,7 @@ def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     if block is None:
         return ()
     parts = (
-        f"{one.part} on {say.day_in_week(one.date)}, {_water(one, plaster, say)} of water and "
-        f"{plaster_weighed(one, plaster, say)} of plaster"
+        f"{one.part} on {say.day_in_week(one.date)}, {batch_weights([one], plaster, say, jug=True)}"
         for one in block.batches
     )
     taken = "It is taken to need what one mold does"
@@ -219,10 +221,9 @@ def _past_the_hours(plan: Plan, session: PourSession) -> str:
 
 def how_mixed(plaster: PlasterPlan) -> str:
     """Return how batches and parts go together."""
-    most = max((one.mixes for one in plaster.batches), default=1)
-    if most == 1:
+    if all(one.mixes == 1 for one in plaster.batches):
         return " No part comes from two batches."
-    return f" {most} x: so many batches of your recipe, mixed and poured one after the other."
+    return " Batches of your recipe numbered 1.1, 1.2 and so on are mixed and poured one after the other."
 
 
 def starts_counted(plan: Plan) -> str:
@@ -310,18 +311,14 @@ def _sessions(run: list[PourSession], plaster: PlasterPlan, say: Say) -> Table:
         caption=f"{when}: {what}",
         columns=(("Batch", "left"), *POUR_COLUMNS),
         rows=tuple(
-            (f"{_called(b)} {at if several else b.number}", *_batch(b, plaster, say))
+            (f"Batch {one.number}", *_cells(one, plaster, say))
             for at, b in enumerate(batches, 1)
+            for one in bucketfuls(replace(b, number=at) if several else b, say)
         ),
         strong=(2, 3),
         narrow="cards",
         tick=True,
     )
-
-
-def _called(batch: PourBatch) -> str:
-    """Return what a row of the pour list is called: several batches of a recipe make one pour."""
-    return "Batch" if batch.mixes == 1 else "Pour"
 
 
 def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say: Say) -> Table:
@@ -330,7 +327,9 @@ def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say:
         caption=f"{len(sessions)} sessions, one batch in each",
         columns=(("Session", "left"), *POUR_COLUMNS),
         rows=tuple(
-            (say.day(sessions[b.session].date), *_batch(b, plaster, say)) for b in plaster.batches
+            (say.day(sessions[b.session].date), *_cells(one, plaster, say))
+            for b in plaster.batches
+            for one in bucketfuls(b, say)
         ),
         strong=(2, 3),
         narrow="cards",
@@ -338,30 +337,41 @@ def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say:
     )
 
 
-def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
-    """Return the cells of one batch; its weights show the scale's every step."""
+class Bucketful(NamedTuple):
+    """One mix of a batch, as it is weighed: its number, when it starts, its weights, and what it fills."""
+
+    number: str
+    starts: str
+    water_kg: float
+    plaster_kg: float
+    fills: str
+    leftover_l: float
+
+
+def bucketfuls(batch: PourBatch, say: Say) -> Iterator[Bucketful]:
+    """Yield the mixes of a batch: one, or as many of a recipe, numbered 1.1, 1.2 and so on."""
+    most, fills = batch.mixes, parts_filled(batch.parts)
+    for at in range(1, most + 1):
+        yield Bucketful(
+            f"{batch.number}" if most == 1 else f"{batch.number}.{at}",
+            say.duration(batch.starts_min) if at == 1 else "then",
+            batch.water_kg / most,
+            batch.plaster_kg / most,
+            fills if most == 1 else f"{fills}, {at} of {most}",
+            batch.leftover_l if at == most else 0.0,
+        )
+
+
+def _cells(one: Bucketful, plaster: PlasterPlan, say: Say) -> Row:
+    """Return the cells of one mix; its weights show the scale's every step."""
+    step = plaster.scale_step_kg
     return (
-        say.duration(batch.starts_min),
-        _water(batch, plaster, say),
-        plaster_weighed(batch, plaster, say),
-        parts_filled(batch.parts),
-        say.volume(batch.leftover_l),
+        one.starts,
+        say.water(one.water_kg, step),
+        say.mass(one.plaster_kg, step),
+        one.fills,
+        say.volume(one.leftover_l) if one.leftover_l else "",
     )
-
-
-def _water(one: PourBatch | BlockBatch, plaster: PlasterPlan, say: Say) -> str:
-    """Return the water of a batch, weighed and measured."""
-    return times(one.mixes, say.water(one.water_kg / one.mixes, plaster.scale_step_kg))
-
-
-def water_weighed(one: PourBatch | BlockBatch, plaster: PlasterPlan, say: Say) -> str:
-    """Return the water of a batch by weight alone."""
-    return times(one.mixes, say.mass(one.water_kg / one.mixes, plaster.scale_step_kg))
-
-
-def plaster_weighed(one: PourBatch | BlockBatch, plaster: PlasterPlan, say: Say) -> str:
-    """Return the plaster of a batch."""
-    return times(one.mixes, say.mass(one.plaster_kg / one.mixes, plaster.scale_step_kg))
 
 
 def parts_filled(parts: tuple[BatchPart, ...]) -> str:

@@ -166,7 +166,9 @@ def _mold_batches(brief: Brief, studio: Studio, molds: int, first: int) -> list[
         times=pour_times(brief, studio),
     )
     found = []
-    for number, pour in enumerate(pour_list(sessions, names, mix, part_mixes_of(brief)).pours, first):
+    for number, pour in enumerate(
+        pour_list(sessions, names, mix, part_mixes_of(brief)).pours, first
+    ):
         poured = [part for _, part in pour.parts]
         counts = {name: poured.count(name) for name in names if name in poured}
         whole = is_whole(counts, names)
