@@ -430,6 +430,14 @@ def test_a_session_longer_than_the_days_hours_says_so_and_how_setting_up_is_shar
     assert "last batch has set after 6 h, and a day has 5 h 30 min of hands." in told
 
 
+@pytest.mark.parametrize(("kind", "is_usual"), [("default", True), ("studio", False)])
+def test_the_days_that_molds_dry_are_called_usual_until_the_room_tells_its_own(kind, is_usual):
+    plan = as_data(sample_plan())
+    plan["sources"] = [{"field": "drying.days_high", "value": "14", "kind": kind, "source": ""}]
+
+    assert ("usual figures, not yet your room's" in said(as_plan(plan), "drying")) == is_usual
+
+
 def test_slip_that_is_bought_stands_beside_slip_that_is_cast():
     plan = as_data(sample_plan())
     slip = {"what": "slip", "by": "2026-09-20", "need": 28.4, "there": 0, "unit": "l", "holds": 20,

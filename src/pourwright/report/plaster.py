@@ -417,8 +417,8 @@ def drying_words(plan: Plan) -> Section:
     """Return what a mold must lose, how long it takes, and how it is known to be dry."""
     say, drying = Say.of(plan), plan.drying
     days = f"{drying.days_low} to {drying.days_high} days"
-    own = any(one.kind != "default" for one in plan.sources if one.field == "drying.days_high")
-    whose = "" if own else "; usual figures, not yet your room's"
+    usual = any(one.field == "drying.days_high" and one.kind == "default" for one in plan.sources)
+    whose = "; usual figures, not yet your room's" if usual else ""
     rows = (
         ("A mold when opened", say.mass(drying.wet_kg), "all parts, strapped"),
         ("The same mold dry", say.mass(drying.dry_kg), "worked out; weigh one to know"),
