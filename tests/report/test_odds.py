@@ -48,6 +48,16 @@ def test_the_lead_of_few_casts_holds_no_percentage():
     assert "likely" in lead.text
 
 
+@pytest.mark.parametrize(
+    ("chance", "own_casts", "told"),
+    [(0.0, 0, "cannot be kept."), (0.6, 0, "is tight."), (0.6, 30, "holds at 60 %.")],
+)
+def test_the_lead_says_of_the_date_what_is_a_sentence(chance, own_casts, told):
+    lead = texts(sample_plan(odds={"chance": chance, "own_casts": own_casts}))
+
+    assert f"your date, Fri 18 Dec 2026, {told} " in lead
+
+
 def test_the_number_stands_in_the_detail():
     assert "97 % of them your date is kept" in texts(sample_plan())
 

@@ -472,6 +472,31 @@ def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
     assert "+3:00" not in told
 
 
+def test_a_session_longer_than_the_days_hours_says_so_and_how_setting_up_is_shared():
+    """By pencil: two masters of three are set up before the first batch, in 100 of 150 min; 6 h are more than 5 h 30 min."""
+    plan = as_data(sample_plan())
+    source = {"kind": "studio", "source": ""}
+    plan["sources"] = [
+        source | {"field": "pouring.setup", "value": "2 h 30 min"},
+        source | {"field": "time.hours_a_day", "value": "5 h 30 min"},
+    ]
+    plan["plaster"]["batches"][0]["starts_min"] = 100.0
+    for session in plan["plaster"]["session_list"]:
+        session["length_min"] = 360.0
+    told = said(as_plan(plan), "pour-list")
+
+    assert "Of the 2 h 30 min of setting up 1 h 40 min come before the first batch" in told
+    assert "last batch has set after 6 h, and a day has 5 h 30 min of hands." in told
+
+
+@pytest.mark.parametrize(("kind", "is_usual"), [("default", True), ("studio", False)])
+def test_the_days_that_molds_dry_are_called_usual_until_the_room_tells_its_own(kind, is_usual):
+    plan = as_data(sample_plan())
+    plan["sources"] = [{"field": "drying.days_high", "value": "14", "kind": kind, "source": ""}]
+
+    assert ("usual figures, not yet your room's" in said(as_plan(plan), "drying")) == is_usual
+
+
 def test_slip_that_is_bought_stands_beside_slip_that_is_cast():
     plan = as_data(sample_plan())
     slip = {"what": "slip", "by": "2026-09-20", "need": 28.4, "there": 0, "unit": "l", "holds": 20,
@@ -728,7 +753,7 @@ def test_a_us_plan_tells_days_and_weights_as_a_us_studio_reads_them():
 
 @pytest.mark.parametrize(
     ("chance", "told"),
-    [(0.55, "your date is tight then"), (0.93, "your date is likely then"), (0.4, None)],
+    [(0.55, "your date is tight then"), (0.93, "your date is likely to hold then"), (0.4, None)],
 )
 def test_a_late_date_is_told_its_remedy_and_no_last_safe_pour(chance, told):
     """A remedy that leaves the date unlikely is none."""

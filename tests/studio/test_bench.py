@@ -423,6 +423,22 @@ def test_more_than_a_bucket_is_several_batches_and_loses_no_part(here):
     )
 
 
+def test_a_mold_told_by_its_recipe_is_weighed_batch_by_batch(here):
+    """By pencil: 2 l of water, so 2 / 0.7 = 2.857 kg of plaster, three times; what they fill is not in one bucket."""
+    plaster_kg = 2.0 / 0.7
+    volume_l = 3 * plaster_kg * (1 / 2.680 + 0.7 / 0.9982) / (1 + here.studio.plaster.spare)
+    [part] = [replace(one, told_as="recipe", batches=3.0) for one in here.brief.mold.parts[:1]]
+    whole = replace(part, volume_l=volume_l, water_kg=None, box_mm=None, dry_mass_kg=None)
+    brief = replace(here.brief, mold=replace(here.brief.mold, parts=(whole,)))
+
+    batches = batches_for(brief, here.studio, {"": 2}, 1)
+    shown = [value.replace("\N{NO-BREAK SPACE}", " ") for _, value in batches[0].shown[:2]]
+
+    assert [one.name for one in batches] == ["batch 1: 1 mold", "batch 2: 1 mold"]
+    assert shown == ["3 x 2.00 kg", "3 x 2.86 kg"]
+    assert batches[0].plaster_kg == pytest.approx(3 * 2.86)
+
+
 def test_a_spare_part_beside_a_mold_is_a_batch_behind_it(here):
     wanted = wanted_parts(here.brief, {"molds": "1", "part-2": "1"})
     batches = batches_for(here.brief, here.studio, wanted, 3)

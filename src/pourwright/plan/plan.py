@@ -459,6 +459,14 @@ class PerMold(Record, frozen=True):
     water_kg: Amount
 
 
+Mixes: TypeAlias = Annotated[
+    FromOne,
+    about(
+        "In how many mixes of equal weight it is made, one after the other; the weights are those of all."
+    ),
+]
+
+
 class BatchPart(Record, frozen=True):
     """A part that a batch fills."""
 
@@ -477,6 +485,7 @@ class PourBatch(Record, frozen=True):
     plaster_kg: Amount
     leftover_l: Amount
     starts_min: Annotated[Amount, about("Minutes after the session began.")]
+    mixes: Mixes = 1
 
 
 class BlockBatch(Record, frozen=True):
@@ -486,6 +495,7 @@ class BlockBatch(Record, frozen=True):
     date: Day
     water_kg: Amount
     plaster_kg: Amount
+    mixes: Mixes = 1
 
 
 class BlockPour(Record, frozen=True):

@@ -21,12 +21,13 @@ from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
 from pourwright.report.odds import (
-    date_held,
+    VERDICTS,
     help_molds,
     odds_word,
     percent,
     promised,
     promised_of,
+    verdict,
 )
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import RARE, Say, count, in_ten, listed, priced_about, sentence
@@ -42,14 +43,6 @@ LIMITS = {
 
 _FEW = 4
 """So many things without a price are named in the answer; the rest stands under Cost."""
-
-VERDICTS = {
-    "likely": "is likely to hold",
-    "tight": "is tight",
-    "unlikely": "is unlikely to hold",
-    "cannot": "cannot be kept",
-}
-"""What is said of the date wished for."""
 
 TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
 """How the answer stands there; what is not named is open."""
@@ -341,7 +334,7 @@ def _remedy(plan: Plan) -> list[FactRow]:
     if not helps:
         return []
     best = max(helps, key=lambda one: one.chance)
-    held, molds = date_held(plan, best.chance), help_molds(plan)
+    held, molds = verdict(plan, best.chance), help_molds(plan)
     beside = "" if molds == plan.answer.molds else f"with {count(molds, 'mold')} "
     return [("What would help", best.what, f"{beside}your date {held} then")]
 

@@ -111,6 +111,11 @@ class Weeks:
     weeks: tuple[Week, ...]
     columns: tuple[str, str, str] = ("Days", "To do", "Hands")
 
+    @property
+    def has_hands(self) -> bool:
+        """Whether the hands' time of any day is told; a column without one is left out."""
+        return any(hands for week in self.weeks for _, _, hands in week.rows)
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:

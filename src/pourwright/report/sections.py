@@ -85,11 +85,12 @@ def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[S
     if whole:
         return sections
     known = {section.id: section for section in sections}
+    printed = {section.title.casefold(): section for section in sections} | known
     for name in names:
-        if name not in known:
+        if name.casefold() not in printed:
             right = f"name one of {', '.join(known)}"
             raise BadInput.one("--section", as_written(name), right, did_you_mean(name, known))
-    return tuple(known[name] for name in names)
+    return tuple(printed[name.casefold()] for name in names)
 
 
 def _is_soft(block: Block) -> bool:
