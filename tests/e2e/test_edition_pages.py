@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from tests.e2e.page_looks import watched
 from tests.e2e.page_shots import SAMPLE
 from tests.e2e.serving import Served
+from tests.e2e.walking import PHONE
 
 _PLAN_MS = 120_000
 DRAWN_OVER = """
@@ -144,4 +145,18 @@ def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium)
         expect(week).to_be_hidden()
         expect(week).to_be_visible(timeout=_PLAN_MS)
         expect(planned).not_to_have_count(0)
+        assert complaints == []
+
+
+def test_a_plan_on_a_phone_is_short_and_its_addresses_open_what_is_folded(studios, chromium):
+    with chromium.new_context(viewport=PHONE) as context:
+        page, complaints = watched(context)
+        page.goto(studios[SAMPLE].here + "/editions/fern-jug/plan", timeout=_PLAN_MS)
+        assert page.evaluate("document.documentElement.scrollHeight") < 7000
+        assert not page.locator("#kiln").is_visible()
+        page.evaluate("location.hash = 'kiln'")
+        page.locator("#kiln").wait_for()
+        expect(page.get_by_role("heading", name="Kiln", exact=True)).to_be_in_viewport()
+        page.emulate_media(media="print")
+        assert page.get_by_text("No sizes are shown").is_visible()  # what was left folded
         assert complaints == []

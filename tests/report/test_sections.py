@@ -834,3 +834,20 @@ def test_what_gains_nothing_has_no_row_and_is_named_once():
 
     assert [row[0] for row in tables[0].rows] == ["One mold more"]
     assert tables[0].note.startswith("Nothing is gained by another pair of hands.")
+
+
+def test_all_but_the_answer_and_the_days_fold_under_what_they_come_to():
+    told = {one.id: one.headline for one in plan_sections(sample_plan())}
+
+    assert [name for name, words in told.items() if not words] == ["answer", "outlook", "calendar"]
+    assert told["pour-list"] == "1 session of 3 batches in all, the first on Thu 3 Sep"
+    assert told["molds"] == "3 in use, 3 to pour; one more mold would gain 4 days"
+
+
+def test_a_fortnight_stands_open_and_the_rest_says_until_when():
+    calendar = next(one for one in plan_sections(sample_plan()) if one.id == "calendar")
+    block = next(one for one in calendar.blocks if isinstance(one, Weeks))
+
+    near = [week.title for week in block.weeks[: block.near]]
+    assert near == ["2 weeks alike, 3 Aug to 16 Aug 2026"]
+    assert block.later == "Later, until Wed 21 Oct 2026"

@@ -86,7 +86,9 @@ def _makes_masters(plan: Plan) -> bool:
 
 def calendar_words(plan: Plan) -> Section:
     """Return the calendar, week by week, closed days without a reason left out."""
-    weeks = tuple(_weeks(plan))
+    runs = _runs(plan)
+    near, later = _later(runs, Say.of(plan))
+    weeks = tuple(_weeks(plan, runs))
     text = Text(
         "The time beside a day is that of hands. Days alike stand in one line; days without hands' work are "
         "left out. Drying and the kiln go on by themselves."
@@ -94,7 +96,7 @@ def calendar_words(plan: Plan) -> Section:
     return Section(
         "calendar",
         "Day by day",
-        (text, Weeks("What is done when", weeks, ("Days", "To do", "Hands"))),
+        (text, Weeks("What is done when", weeks, near=near, later=later)),
         fresh_page=True,
     )
 
@@ -143,14 +145,28 @@ class _Day:
         return self.doing.replace(listed(self.molds), "") if self.molds else self.doing
 
 
-def _weeks(plan: Plan) -> Iterable[Week]:
-    """Yield the weeks, with weeks of one pattern that follow each other as one."""
-    say, said = Say.of(plan), (_said(plan, entry) for entry in plan.calendar)
+def _runs(plan: Plan) -> list[list[list[_Day]]]:
+    """Return the weeks in which something is done, those of one pattern that follow each other together."""
+    said = (_said(plan, entry) for entry in plan.calendar)
     by_week = [list(w) for _, w in groupby(said, key=lambda d: _monday(d.when))]
     busy = [week for week in by_week if any(d.doing for d in week)]
-    done = 0
-    for _, alike in groupby(busy, key=_pattern):
-        run = list(alike)
+    return [list(alike) for _, alike in groupby(busy, key=_pattern)]
+
+
+def _later(runs: list[list[list[_Day]]], say: Say) -> tuple[int, str]:
+    """Return how many runs of weeks begin within a fortnight of the first, and what the others are called."""
+    starts = [_monday(run[0][0].when) for run in runs]
+    near = sum(start < starts[0] + timedelta(days=14) for start in starts)
+    if near == len(runs):
+        return 0, ""
+    last = [d.when for d in runs[-1][-1] if d.doing][-1]
+    return near, f"Later, until {say.day(last)}"
+
+
+def _weeks(plan: Plan, runs: list[list[list[_Day]]]) -> Iterable[Week]:
+    """Yield the weeks, those alike as one."""
+    say, done = Say.of(plan), 0
+    for run in runs:
         done += sum(d.cast for week in run for d in week)
         note = f"{done} of {plan.answer.casts} cast" if any(d.cast for d in run[-1]) else ""
         yield Week(_title(run, say), tuple(_rows(run[-1], say, alike=len(run) > 1)), note)

@@ -13,6 +13,7 @@ from pourwright.report.book import book_words
 from pourwright.report.buying import buying_words
 from pourwright.report.calendar import calendar_words, stages_words
 from pourwright.report.casting import casting_words, dimensions_words
+from pourwright.report.headlines import headline
 from pourwright.report.kiln import glaze_words, kiln_words, numbers_words
 from pourwright.report.molds import molds_words
 from pourwright.report.money import cost_words, sources_words
@@ -55,7 +56,10 @@ def plan_sections(plan: Plan) -> tuple[Section, ...]:
     tuple of Section
         The answer first, where each number came from last.
     """
-    return tuple(_with_cautions(section, plan) for section in _sections(plan))
+    return tuple(
+        replace(_with_cautions(section, plan), headline=headline(section.id, plan))
+        for section in _sections(plan)
+    )
 
 
 def _sections(plan: Plan) -> Iterator[Section]:

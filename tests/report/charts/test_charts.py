@@ -214,3 +214,15 @@ def test_a_bar_includes_its_last_day():
 
     assert STAGES[3].spells == ((date(2036, 3, 10), date(2036, 4, 10)),)
     assert many / one_day == pytest.approx(days)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_line_of_a_date_strikes_no_word_through(name):
+    drawing = CASES[name](PHONE)
+    boxes = [word.box_px(PHONE.text_px) for word in drawing.words]
+
+    for line in lines(drawing, "iron"):
+        (x, one_y), (end_x, other_y) = line.points
+        high, low = sorted((one_y, other_y))
+        struck = [b for b in boxes if b[0] < x < b[2] and b[1] < low - 0.1 and b[3] > high + 0.1]
+        assert end_x != x or struck == []

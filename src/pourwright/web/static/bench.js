@@ -417,6 +417,9 @@ if (dock) {
   setInterval(sayFirst, 250);
   for (const moment of ["studio:tapped", "studio:undone", "studio:refreshed"]) document.addEventListener(moment, sayFirst);
   sayFirst();
+  // a pour day opens at the bucket that is at hand, below the batches that set
+  const bucket = [...document.querySelectorAll(".batches > [data-card]")].find(card => card.checkVisibility() && isBucket(card) && actOf(card));
+  if (bucket && scrollY === 0 && !location.hash) actOf(bucket).scrollIntoView({ block: "nearest" });
 }
 
 // --- the room's alarm
