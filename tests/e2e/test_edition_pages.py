@@ -145,3 +145,36 @@ def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium)
         expect(week).to_be_visible(timeout=_PLAN_MS)
         expect(planned).not_to_have_count(0)
         assert complaints == []
+
+
+@pytest.mark.whole
+def test_what_the_book_refuses_of_a_tray_is_said_at_the_thumb_and_stays_chosen(studios, chromium):
+    """What shows a loss is asked for before the press; a refusal leaves its number and its words."""
+    served = studios[SAMPLE]
+    with chromium.new_context(viewport={"width": 390, "height": 844}) as context:
+        page = context.new_page()
+        page.goto(served.here + "/editions/fern-jug")
+        foot = page.locator("#foot-of-4")
+        foot.click()
+        page.locator(".dock summary", has_text="Make again").click()
+        again = page.get_by_role("button", name="Mark it again")
+        again.click()
+        evidence = page.locator("#a-evidence-numbered")
+        assert evidence.evaluate("one => one.validity.valueMissing")
+        assert page.locator("#kept").is_hidden()  # nothing was sent
+        page.evaluate("scrollTo(0, 400)")
+        evidence.fill(" ")
+        again.click()
+        said = page.locator("#refusal")
+        expect(said).to_be_in_viewport(ratio=1)
+        expect(said).to_contain_text("no photo or shard shows its loss")
+        assert foot.is_checked()
+        expect(again).to_be_in_viewport(ratio=1)
+        said.get_by_role("button", name="Show it").click()
+        expect(page.locator("#kept")).to_be_in_viewport(ratio=1)
+        page.get_by_role("button", name="Leave it out").click()
+        page.get_by_role("button", name="None").click()  # what is wanted otherwise is not asked
+        foot.click()
+        page.locator(".dock summary", has_text="Settle").click()
+        page.get_by_role("button", name="Its story").click()
+        page.wait_for_url("**/numbers/4")
