@@ -178,7 +178,9 @@ def test_a_load_is_opened_piece_by_piece(own):
     assert "L-010 was not closed" in plain(own.get("/kiln").text)  # it stands in the kiln again
     assert own.post("/kiln/L-010", {"id": "o-2", "cones": "6 down"}).status_code == 303
     log = plain(own.get("/kiln").text.partition('id="log-title"')[2])
-    assert log.count("5 of 6 good") + log.count("6 of 6 good") == 1, "what was taken back is no firing"
+    assert log.count("5 of 6 good") + log.count("6 of 6 good") == 1, (
+        "what was taken back is no firing"
+    )
 
 
 def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own):

@@ -271,7 +271,11 @@ def _says(given: Given, weight: float) -> str:
 
 def _content(given: Given, weight: float, *, is_changed: bool) -> AnswerPart:
     """Return what a liter holds, and its weight by every scale; said to be of now where it changes."""
-    label, note = ("weighs now", "and so the rows below: before anything goes in") if is_changed else ("weighs", "")
+    label, note = (
+        ("weighs now", "and so the rows below: before anything goes in")
+        if is_changed
+        else ("weighs", "")
+    )
     return AnswerPart(
         says=(_says(given, weight),),
         figures=(
