@@ -399,8 +399,20 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
     assert "Mark it again" in own.get("/editions/odd-one/numbers/1").text
 
     own.do("mark", **told, numbers="2")
+    missing = "o unmarked greenware piece is free; once one is, it can be made again."
+    for page in (own.get("/editions/odd-one").text, own.get("/editions/odd-one/numbers/1").text):
+        assert missing in page
     assert acts_of(own.get("/editions/odd-one").text, "1") == ["settle"]
     assert "Mark it again" not in own.get("/editions/odd-one/numbers/1").text
+
+
+def test_of_many_lost_numbers_the_rest_is_counted_and_named(own):
+    for n in (5, 6, 8, 10, 11):
+        own.do("break", pieces=str(n), edition="fern-jug")
+    steps = own.get(JUG).text.partition('data-live="steps"')[2].partition("</section>")[0]
+
+    assert "4 is lost: make it again" in plain(steps)
+    assert "and 4 more: 8, 9, 10 and 11" in plain(steps)
 
 
 def test_once_an_edition_is_closed_only_what_is_here_is_left():
