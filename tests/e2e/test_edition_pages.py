@@ -178,7 +178,7 @@ def test_what_the_book_refuses_of_a_tray_is_said_at_the_thumb_and_stays_chosen(s
         page.locator(".dock summary", has_text="Settle").click()
         page.get_by_role("button", name="Its story").click()
         page.wait_for_url("**/numbers/4")
-        page.go_back()
+        page.goto(served.here + "/editions/fern-jug")
         foot.click()
         page.locator(".dock summary", has_text="Make again").click()
         evidence.fill("shard in box 2")

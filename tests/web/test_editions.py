@@ -72,8 +72,11 @@ def test_shape_comes_before_color(sample):
 def test_what_can_be_done_is_known_of_each_number(sample):
     page = sample.get(JUG).text
 
-    assert acts_of(page, "8") == ["sell", "ship", "give", "break", "photo"]
+    assert acts_of(page, "8") == ["sell", "ship", "unsold", "give", "break", "photo"]
     assert acts_of(page, "5") == ["ship", "break", "photo"]
+    leaves = "Shipped now it leaves unsold"  # said before the press
+    stands = [leaves in sample.get(f"{JUG}/numbers/{n}").text for n in (8, 5)]
+    assert stands == [True, False]
     assert acts_of(page, "16") == ["photo"]
     assert acts_of(page, "9") == ["again shown", "again", "settle"], "a shard is in box 2"
     assert acts_of(page, "AP2")[-1] == "destroy"

@@ -79,13 +79,16 @@ ACTS: dict[str, tuple[str, ...]] = {
     "bisque": ("lose", "photo"),
     "in kiln": ("photo",),
     "fired": ("finish", "lose", "photo"),
-    "here": ("sell", "ship", "give", "break", "photo"),
+    "here": ("sell", "ship", "unsold", "give", "break", "photo"),
     "sold": ("ship", "break", "photo"),
     "shipped": _PIECE_LEFT,
     "given": _PIECE_LEFT,
     "to make again": ("settle",),
 }
-"""What can be done with a number, by its word; of marking and making again more must be known."""
+"""What can be done with a number, by its word; of marking and making again more must be known.
+
+``unsold`` is no act: what is shipped so leaves unsold, which is said beside the press.
+"""
 
 
 @dataclass(frozen=True, slots=True)
