@@ -202,8 +202,9 @@ def test_a_cut_spare_retimes_the_molds_that_stand_and_no_other(book, folder, do,
     assert {one["target"] for one in commands} == {f"{whole_s} s"}
     assert len({one["id"] for one in commands}) == 2
     assert "M-001 and M-002 stand" in said
-    for one in commands:
-        book.do(one, NOW)
+    told = [book.do(one, NOW).said for one in commands]
+    wall = "timed by the spare of M-001, wall 4.4 mm at 8.0 min."
+    assert told == [f"M-001 cast 1: {wall}", f"M-002 cast 1: {wall}"]
     left = {card.label: 60 * card.left_min for card in cards(book, folder) if card.phase == "fill"}
     assert left == {
         "M-001": pytest.approx(whole_s - 480, abs=0.5),

@@ -13,6 +13,7 @@ from pourwright.studio.bench.pour_day import laid_out, next_pour
 from tests.bench_studio import EDITION
 from tests.plans import block_mold_plan, sample_plan
 from tests.web.bench_fixtures import bench as bench
+from tests.web.pages import Page
 from tests.web.sample import plain
 
 MOLDS = ["M-001", "M-002", "M-003"]
@@ -224,7 +225,11 @@ def forms_of(bench, card):
 def test_a_wall_retimes_the_molds_that_stand(bench):
     press(bench, "M-001")
     press(bench, "M-003")
-    answer = bench.post("/bench/slip/wall", {"cut": "M-001", "wall": "1 mm", "id": "w"})
+    (form,) = (
+        one for one in Page(bench.get("/bench/slip").text).forms if one.action.endswith("/wall")
+    )
+    typed = form.standing() | {"cut": "M-001", "wall": "1,0", "id": "w"}  # a comma, and no unit
+    answer = bench.post("/bench/slip/wall", typed)
 
     assert answer.status_code == 303
     retimed = [one for one in bench.entries("step-started") if one["step"].startswith("wall")]

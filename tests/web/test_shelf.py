@@ -168,8 +168,17 @@ def test_a_mold_that_stopped_losing_weight_is_said_so_as_today_says_it(bench):
 
     assert "Say that" in bench.get("/").text
     assert 'action="/do/dry"' in page
-    assert "it has stopped losing water" in page
+    assert "it has stopped losing water at 4.60 kg, and its mix says 3.53 kg" in page.replace(
+        "\u00a0", " "
+    )
     assert "eight in ten" not in page
+
+    bench.do("dry", edition=EDITION, molds="4")  # another of its form dries to the same
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 6), go_on=True)
+    for day, kg in ((5, 6.0), (4, 5.9), (3, 5.8)):
+        bench.do("weigh", mold=5, mass=f"{kg} kg", at=days_ago(bench, day))
+    page = bench.get("/shelf/M-005").text.replace("\u00a0", " ")
+    assert "Another mold of it stopped at 4.60 kg, and its mix says 3.53 kg" in page
 
 
 def test_a_forecast_into_another_year_tells_the_years():

@@ -209,6 +209,12 @@ class Desk:
         studio = self.studio
         return studio.studio.units if studio else "metric"
 
+    @property
+    def currency(self) -> str:
+        """What prices are in; empty until it is told."""
+        studio = self.studio
+        return studio.studio.currency if studio else ""
+
     def do(self, command: Mapping[str, object], who: Who = HERE) -> BookAnswer:
         """Have the book write down a command as ``Book.do`` takes it, and return its answer.
 

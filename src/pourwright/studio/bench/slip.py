@@ -22,6 +22,7 @@ from pourwright.ledger.entry import clock_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.observations import (
     IN_THE_MOLD,
+    WALL,
     State,
     cast_number,
     casts_in,
@@ -50,7 +51,7 @@ from pourwright.studio.bench.clocks import (
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 
-TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
+TOP_UP, FETTLE = "top up ", "fettle"
 BROKEN = "broken"
 """The phase of a mold with a broken part: it keeps its place, and there is nothing to press."""
 _AFTER: dict[str, tuple[str, ...]] = {
@@ -654,7 +655,7 @@ def retimings(
     -------
     tuple of (list of dict, float)
         A command for each mold that stands full, and the whole time since the filling [s]:
-        a step such as ``wall 4.2 mm at 8.0 min`` with that time as its target.
+        a step such as ``wall 4.2 mm at 8.0 min of M-004`` with that time as its target.
 
     Raises
     ------
@@ -666,7 +667,7 @@ def retimings(
     left = minutes_still_to_stand(wanted_mm, found_mm, then, then)
     # The rate of the cut spare is that of every mold of this slip, so the whole time is one for all.
     whole_s = max(1, round(60 * (float(left.best or 0.0) + then)))
-    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min"
+    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min of {cut}"
     commands = [
         {
             "do": "start-step",

@@ -15,7 +15,7 @@ from pourwright.quantities import show
 from pourwright.studio.deliveries import LeftOfLot, left_of_plaster, making_here
 from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, filled, hidden, verb_fields
+from pourwright.web.forms import Form, Shown, filled, hidden, measured, verb_fields, with_units
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import new_id, page
@@ -51,7 +51,8 @@ def lot(request: Request, label: str) -> Response:
     if found is None:
         raise HTTPException(404)
     names = ("volume", "target")
-    typed = {one: text for one in names if (text := request.query_params.get(one, "").strip())}
+    told = with_units(request.query_params)
+    typed = {one: text for one in names if (text := str(told.get(one, "")).strip())}
     shown: dict[str, Any] = {
         "title": label,
         "here": "lots",
@@ -100,13 +101,11 @@ def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:
     us = desk.units == "us"
     own = "Empty means the studio file's." if desk.studio is not None else ""
     fields = (
-        Shown(
+        measured(
+            Shown("volume", "How much there is", kind="code", need=""),
             "volume",
-            "How much there is",
-            kind="code",
-            size=12,
-            need="",
-            hint=f"Such as: {'3 US gal' if us else '10 l'}.",
+            "3 US gal" if us else "10 l",
+            desk.units,
         ),
         Shown(
             "target",

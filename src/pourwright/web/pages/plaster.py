@@ -37,7 +37,7 @@ from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.editions import in_work
 from pourwright.studio.reminders import WHEN, reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, measured
 from pourwright.web.kept_fits import consistency_of, plaster_heat
 from pourwright.web.refused import GO_ON, keep_page
 from pourwright.web.render import back, new_id, page
@@ -161,7 +161,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
             (one, desk.plan_kept(one.edition) is None, *_session_form(desk, one)) for one in benches
         ],
         "forms": [_choice_form(one, typed) for one in benches],
-        "writes": [(one, _write_form(one, typed)) for one in benches],
+        "writes": [(one, _write_form(one, typed, desk.units)) for one in benches],
         "laid": {one.edition for one in laid_out(desk.folder, desk.today())},
         "reasons": [(f"{FAILED}{one}", one) for one in REASONS],
         "scratched": scratched,
@@ -289,7 +289,7 @@ def _is_writing(typed: Typed) -> bool:
     return "writing" in typed
 
 
-def _write_form(bench: PlasterBench, typed: Typed) -> Form | None:
+def _write_form(bench: PlasterBench, typed: Typed, units: str) -> Form | None:
     """Return the form that writes down the batches that are done; None if there are none."""
     done = bench.to_write
     if not done:
@@ -324,12 +324,16 @@ def _write_form(bench: PlasterBench, typed: Typed) -> Form | None:
         ),
     ]
     rest = [
-        Shown(
-            "water_temperature",
-            "Temperature of the water",
-            kind="code",
-            size=8,
-            hint="If it was taken. Such as: 20 C.",
+        measured(
+            Shown(
+                "water_temperature",
+                "Temperature of the water",
+                kind="code",
+                hint="If it was taken.",
+            ),
+            "temperature",
+            "",
+            units,
         ),
         Shown("note", "Note", kind="long"),
     ]

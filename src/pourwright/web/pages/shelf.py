@@ -33,6 +33,7 @@ from pourwright.studio.shelf import (
     on_shelf,
     parts_of,
     weighed_of,
+    weighed_dry_kg,
     weighings_drawn,
 )
 from pourwright.web.desk import desk_of, who_asks
@@ -85,11 +86,13 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
         last = last_written(reading, label, doc.edition, WRITTEN_OF_A_MOLD, desk.zone.key)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
+        another = weighed_dry_kg(reading.things, doc.edition, desk.zone.key)
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone, studio = desk.zone.key, desk.studio
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.now(), stands)
-    drying = drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone))
+    stopped = stopped_losing(doc, zone)
+    drying = drying_of(weighed, here, desk.units, zone, stopped=stopped, another_kg=another)
     return {
         "title": label,
         "here": "shelf",

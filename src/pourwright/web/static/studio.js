@@ -49,7 +49,7 @@ function refusedTap(tap) {
     if (name !== "do") fields.set(name, Array.isArray(value) ? value.join(", ") : value);
   }
   return make("div", { class: "kept no", role: "alert" },
-    make("p", {}, make("strong", {}, `Not written down${tap.asks ? " yet" : ""}: ${tap.words || tap.command.do}`)),
+    make("p", {}, make("strong", {}, notDone(tap))),
     ...tap.sentences.map(sentence => make("p", {}, sentence)),
     make("p", { class: "row" },
       ...(tap.asks ? [make("button", { type: "button", class: "button", click: () => outbox.goOn(tap) }, "Go on all the same")] : []),
@@ -58,7 +58,7 @@ function refusedTap(tap) {
 }
 
 function offerUndo(tap) {
-  document.getElementById("undo")?.remove();
+  for (const old of document.querySelectorAll("#undo, #refusal")) old.remove();
   for (const older of document.querySelectorAll(".said form")) older.remove(); // it would undo what was written before
   const words = make("span", { class: "undo-words" }, ...whole(tap.words));
   const { what = "", step = "" } = tap.command;
@@ -70,11 +70,29 @@ function offerUndo(tap) {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
+  atThumb(bar);
+  setTimeout(() => bar.remove(), UNDO_MS);
+  sayUndo();
+}
+
+function atThumb(bar) {
   const dock = document.getElementById("dock");
   if (dock) dock.hidden = false; // it would come up under a strip of its own
   (dock ?? document.body).append(bar);
-  setTimeout(() => bar.remove(), UNDO_MS);
-  sayUndo();
+}
+
+const notDone = tap => `Not written down${tap.asks ? " yet" : ""}: ${tap.words || tap.command.do}`;
+
+/** Say at the thumb what the book refused, if the top of the page, where it is mended, is out of view. */
+function sayRefused(tap) {
+  const { top } = kept.getBoundingClientRect();
+  if (top >= 0 && top < innerHeight / 2) return;
+  atThumb(make("div", { id: "refusal", class: "undo has-news", "data-tap": tap.id },
+    make("p", {}, make("span", { class: "undo-words" }, ...whole(notDone(tap))), make("span", { class: "undo-state" }, tap.sentences.join(" "))),
+    make("button", { type: "button", class: "button quiet undo-button", click: () => {
+      document.getElementById("refusal").remove();
+      kept.scrollIntoView({ block: "center" });
+    } }, "Show it")));
 }
 
 function sayUndo() {
@@ -150,6 +168,11 @@ outbox.onChange(({ added, answered, answer, state }) => {
   sayStep();
   sayUndo();
   showRefused();
+  const no = outbox.refused();
+  const bar = document.getElementById("refusal");
+  if (!no.some(tap => tap.id === bar?.dataset.tap)) bar?.remove();
+  const refused = no.find(tap => tap.id === answered?.id);
+  if (refused) sayRefused(refused);
   bringUpToDate();
 });
 
