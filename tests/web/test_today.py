@@ -217,6 +217,20 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     assert "Reed bowl is not counted: no brief of it lies" in plain(bench.get("/buy").text)
 
 
+def test_a_mold_poured_before_the_approval_promises_nothing(bench):
+    """Until an approval is written nothing may be offered, and Today says what was skipped."""
+    path = bench.app.state.desk.folder / "editions" / f"{EDITION}.toml"
+    path.write_text(path.read_text().replace('"masters"', '"original"'))
+    page = plain(bench.get(f"/offered/{EDITION}").text)
+    assert "None Not before the test casts are approved; then" in page
+    skipped = "Skipped: block mold, test casts, approval and masters"
+    assert skipped in plain(bench.get("/").text)
+    bench.do("make-form", edition=EDITION, what="block mold")
+    bench.do("approve", edition=EDITION, form="F-001")
+    assert "Not before the test casts" not in plain(bench.get(f"/offered/{EDITION}").text)
+    assert "Skipped" not in bench.get("/").text
+
+
 def test_the_feet_that_are_farthest_on_are_promised_first_and_what_is_sold_stands_aside():
     """Of ten two are sold, one of them raw, and one is settled; of the others one was lost.
 

@@ -11,20 +11,20 @@ from urllib.parse import urlencode
 from msgspec.structs import replace
 
 from pourwright.briefs.folder import BriefHere, brief_here
-from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc
+from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, SpareDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.observations import block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PlanDay
-from pourwright.plan.standing_from_book import day_of
+from pourwright.plan.standing_from_book import day_of, has_masters, unapproved
 from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
-from pourwright.studio.bench.plaster import PlasterCard, plaster_cards, to_write
+from pourwright.studio.bench.plaster import PlasterCard, plaster_cards, poured_molds, to_write
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
@@ -432,7 +432,7 @@ class _Edition:
         return max(there - good_casts_lately(self.things, self.doc, self.today, days), 0)
 
     def know(self) -> Iterator[TaskLine]:
-        """Yield what is worth knowing: findings of the week, a brief that cannot be read."""
+        """Yield what is worth knowing: a brief that cannot be read, what was skipped, findings of the week."""
         if self.here is not None and self.here.fault:
             yield TaskLine(
                 words=f"The brief of {self.doc.name} cannot be read",
@@ -441,6 +441,7 @@ class _Edition:
                 kind="odd",
                 word="Fault",
             )
+        yield from self._skipped()
         for one in reversed(self.lists.findings):
             day = day_in_week(day_of(one.at, self.zone))
             yield TaskLine(
@@ -450,6 +451,32 @@ class _Edition:
                 kind="odd",
                 word="Odd",
             )
+
+
+    def _skipped(self) -> Iterator[TaskLine]:
+        """Yield what the plan leaves out because molds or masters were made before it."""
+        if self.brief is None or self.studio is None:
+            return
+        poured = poured_molds(self.things, self.id, self.brief, self.studio)
+        made = unapproved(self.things, self.doc, self.brief, poured)
+        if not made:
+            return
+        forms = [form for _, form in self.things.of(FormDoc, self.id)]
+        there = {
+            "block mold": self.brief.preparation.have == "block mold"
+            or any(one.what == "block mold" for one in forms),
+            "test casts": any(one.tests.casts for one in forms),
+            "approval": False,
+            "masters": made == "masters" or has_masters(self.doc, forms),
+        }
+        were = "molds were poured" if made == "molds" else "masters were made"
+        yield TaskLine(
+            words=f"Skipped: {names_said(one for one, is_there in there.items() if not is_there)}",
+            note=f"{self.of}{were} all the same; none may be offered before test casts are approved",
+            to=_do("approve", edition=self.id),
+            kind="odd",
+            word="Skipped",
+        )
 
 
 def _at(molds: Sequence[str], several: str) -> str:
