@@ -13,6 +13,7 @@ from pourwright.web.pages.today import shelves_of
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
 from tests.web.browser import HERE, THIS_COMPUTER, Browser
+from tests.web.sample import own as own
 from tests.web.sample import plain
 
 
@@ -229,6 +230,19 @@ def test_a_mold_poured_before_the_approval_promises_nothing(bench):
     bench.do("approve", edition=EDITION, form="F-001")
     assert "Not before the test casts" not in plain(bench.get(f"/offered/{EDITION}").text)
     assert "Skipped" not in bench.get("/").text
+
+
+def test_what_is_marked_is_not_asked_for_again(own):
+    """Of the sample's three pieces that wait for their glaze one is marked; then all are."""
+    own.get("/offered/fern-jug")
+    own.get("/offered/gale-flask")
+    assert "Mark 2" in lines(own.get("/").text)
+    own.do("mark", edition="fern-jug", numbers="24-25")
+    own.get("/offered/fern-jug")
+    page = own.get("/").text
+    assert not any(one.startswith("Mark ") for one in lines(page))
+    assert "Glaze 3" in lines(page)
+    assert "mark and glaze 3" not in page
 
 
 def test_the_feet_that_are_farthest_on_are_promised_first_and_what_is_sold_stands_aside():

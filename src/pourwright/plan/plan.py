@@ -766,6 +766,9 @@ class FromBook(Record, frozen=True):
     put_off: Annotated[
         tuple[str, ...], about("What is not done today although the plan counts on it.")
     ] = ()
+    marked: Annotated[
+        Count, about("Pieces that wait for glazing, or for packing, and bear their number already.")
+    ] = 0
 
 
 class ToBuy(Record, frozen=True):

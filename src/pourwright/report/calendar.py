@@ -111,11 +111,36 @@ def doing_words(plan: Plan, entry: PlanDay) -> str:
     tests = sum(
         one.count for day in plan.calendar for one in day.doing if one.stage == "test casts"
     )
-    words = DOING | MARKING[plan.numbers.marked]
+    words = DOING | _marking(plan, entry)
     if tests > 1:
         words |= {"test casts": f"make one of the {tests} test casts"}
     words |= _block_mold(plan, entry)
     return "; ".join(_phrase(one, words) for one in entry.doing)
+
+
+def to_mark(plan: Plan, day: date, one: Doing) -> int:
+    """Return how many pieces are still to be marked in a piece of a day's work. [-]
+
+    What the book says is marked already is taken up first.
+    """
+    if one.stage not in MARKING[plan.numbers.marked]:
+        return 0
+    marked = plan.book.marked if plan.book else 0
+    days = (entry for entry in plan.calendar if entry.date < day)
+    before = sum(it.count for entry in days for it in entry.doing if it.stage == one.stage)
+    return max(one.count - max(marked - before, 0), 0)
+
+
+def _marking(plan: Plan, entry: PlanDay) -> dict[str, str]:
+    """Return what is said of the work of a day in which pieces are marked."""
+    said = {}
+    for one in entry.doing:
+        left = to_mark(plan, entry.date, one)
+        if left == one.count:
+            said |= MARKING[plan.numbers.marked]
+        elif left:
+            said[one.stage] = f"mark {left}; {DOING[one.stage]}"
+    return said
 
 
 def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:

@@ -19,7 +19,7 @@ from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PlanDay
 from pourwright.plan.standing_from_book import day_of, has_masters, unapproved
-from pourwright.report.calendar import DOING, MARKING, doing_words
+from pourwright.report.calendar import DOING, MARKING, doing_words, to_mark
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
@@ -545,7 +545,8 @@ def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str, 
         if not one.stage.startswith(BY_THE_BOOK):
             words = doing_words(plan, replace(entry, doing=(one,)))
             if one.stage in MARKING[plan.numbers.marked]:
-                yield f"mark {one.count}", f"/editions/{edition}", "mark"
+                if left := to_mark(plan, entry.date, one):
+                    yield f"mark {left}", f"/editions/{edition}", "mark"
                 words = DOING[one.stage].format(n=one.count)
             yield words, _written_at(edition, one.stage), work_named(one.stage)
 
