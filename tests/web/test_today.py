@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from pourwright.plan.plan import OfferBy
 from pourwright.report.calendar import DOING
+from pourwright.studio.bench.pour_day import LaidOut, lay_out_batches
 from pourwright.studio.edition import Foot
 from pourwright.studio.plans import Offer
 from pourwright.studio.today import BY_THE_BOOK, _written_at
@@ -91,6 +92,9 @@ def test_what_a_plan_asks_leads_to_where_it_is_written_down(bench):
         assert bench.get(page).status_code in (200, 303), page
     page, _, section = to["block mold"].partition("#")
     assert f'id="{section}"' in bench.get(page).text
+    batch = LaidOut(EDITION, "batch 1: block mold, 1 of 2")
+    lay_out_batches(bench.app.state.desk.folder, bench.app.state.desk.today(), EDITION, [batch])
+    assert bench.get(page).text.count(f'id="{section}"') == 1
 
 
 def test_every_link_leads_somewhere(bench):
@@ -232,11 +236,25 @@ def test_a_mold_poured_before_the_approval_promises_nothing(bench):
     assert "Skipped" not in bench.get("/").text
 
 
-def test_what_is_marked_is_not_asked_for_again(own):
-    """Of the sample's three pieces that wait for their glaze one is marked; then all are."""
+def test_what_is_done_is_not_asked_for_again(own):
+    """Of the sample's three pieces that wait for their glaze one is marked; then all are.
+
+    A batch of the block mold at work stands under Now, and the next part is asked for. While the
+    plans are worked out again, what they asked stands in gray.
+    """
     own.get("/offered/fern-jug")
     own.get("/offered/gale-flask")
-    assert "Mark 2" in lines(own.get("/").text)
+    first = own.get("/").text
+    assert {"Mark 2", "Make the block mold: pour base and half 1"} <= set(lines(first))
+    assert 'class="is-former"' not in first
+    part = {"edition": "gale-flask", "step": "soak"}
+    own.do("start-step", what="batch 1: block mold, 1 of 3", **part)
+    page = own.get("/").text
+    assert "Make the block mold: pour half 1" in lines(page)
+    assert page.count('class="is-former"') > 3
+    assert "what it asked before stands in gray" in page
+    own.do("start-step", what="batch 2: block mold, 2 of 3", **part)
+    assert not any("pour half 1" in one for one in lines(own.get("/").text))
     own.do("mark", edition="fern-jug", numbers="24-25")
     own.get("/offered/fern-jug")
     page = own.get("/").text

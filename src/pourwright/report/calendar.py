@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
@@ -106,15 +106,15 @@ def days_in_words(plan: Plan, first: date, last: date) -> tuple[FactRow, ...]:
     return tuple(_rows(said, Say.of(plan), alike=False))
 
 
-def doing_words(plan: Plan, entry: PlanDay) -> str:
-    """Return what hands do on a day, empty if nothing."""
+def doing_words(plan: Plan, entry: PlanDay, begun: Collection[str] = ()) -> str:
+    """Return what hands do on a day, empty if nothing; ``begun`` are parts of a block mold at work."""
     tests = sum(
         one.count for day in plan.calendar for one in day.doing if one.stage == "test casts"
     )
     words = DOING | _marking(plan, entry)
     if tests > 1:
         words |= {"test casts": f"make one of the {tests} test casts"}
-    words |= _block_mold(plan, entry)
+    words |= _block_mold(plan, entry, begun)
     return "; ".join(_phrase(one, words) for one in entry.doing)
 
 
@@ -143,12 +143,18 @@ def _marking(plan: Plan, entry: PlanDay) -> dict[str, str]:
     return said
 
 
-def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:
-    """Return which parts of a block mold of several are poured on a day."""
+def block_parts(plan: Plan, day: date, begun: Collection[str] = ()) -> list[str]:
+    """Return the parts of a block mold that are poured on a day, those that are begun left out."""
     block = plan.plaster.block_mold
-    if block is None or len(plan.plaster.parts) == 1:
+    batches = block.batches if block else ()
+    return [one.part for one in batches if one.date == day and one.part not in begun]
+
+
+def _block_mold(plan: Plan, entry: PlanDay, begun: Collection[str]) -> dict[str, str]:
+    """Return which parts of a block mold of several are poured on a day."""
+    if len(plan.plaster.parts) == 1:
         return {}
-    parts = [one.part for one in block.batches if one.date == entry.date]
+    parts = block_parts(plan, entry.date, begun)
     return {"block mold": f"make the block mold: pour {listed(parts)}"} if parts else {}
 
 

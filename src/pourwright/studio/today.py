@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
+from types import MappingProxyType
 from urllib.parse import urlencode
 
 from msgspec.structs import replace
@@ -19,12 +20,18 @@ from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PlanDay
 from pourwright.plan.standing_from_book import day_of, has_masters, unapproved
-from pourwright.report.calendar import DOING, MARKING, doing_words, to_mark
+from pourwright.report.calendar import DOING, MARKING, block_parts, doing_words, to_mark
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
-from pourwright.studio.bench.plaster import PlasterCard, plaster_cards, poured_molds, to_write
+from pourwright.studio.bench.plaster import (
+    PlasterCard,
+    block_begun,
+    plaster_cards,
+    poured_molds,
+    to_write,
+)
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
@@ -60,6 +67,8 @@ class TaskLine:
         Whose it is and what it is, if it can be put off until tomorrow.
     stretches : str
         What goes on until when, where its clock has several stretches; see ``Panel.marks_text``.
+    is_former : bool
+        Whether a plan asks it that is from before the last entry.
     """
 
     words: str
@@ -73,6 +82,7 @@ class TaskLine:
     edition: str = ""
     task: str = ""
     stretches: str = ""
+    is_former: bool = False
 
     @property
     def target_s(self) -> int | None:
@@ -98,6 +108,8 @@ class Slate:
         Whether a batch of plaster is at work.
     off : frozenset of (str, str)
         Whose work is not done today, and which, because somebody said so.
+    block_begun : mapping of str to collection of int
+        Of each edition the batches of a block mold that are at work or open, counted from 1.
     """
 
     now: tuple[TaskLine, ...]
@@ -108,6 +120,7 @@ class Slate:
     others: str
     has_batch: bool
     off: frozenset[tuple[str, str]]
+    block_begun: Mapping[str, Collection[int]]
 
     @property
     def put_off(self) -> tuple[str, ...]:
@@ -151,6 +164,7 @@ def slate(
         others=open_ones.words,
         has_batch=any(desk.batches for desk in desks),
         off=off,
+        block_begun={desk.id: block_begun(desk.batches) for desk in desks},
     )
 
 
@@ -495,7 +509,11 @@ LONGEST_AHEAD = 7
 
 
 def by_the_plan(
-    plans: Sequence[tuple[str, str, Plan]], today: date, off: Collection[tuple[str, str]] = ()
+    plans: Sequence[tuple[str, str, Plan]],
+    today: date,
+    off: Collection[tuple[str, str]] = (),
+    block_begun: Mapping[str, Collection[int]] = MappingProxyType({}),
+    former: Collection[str] = (),
 ) -> tuple[TaskLine, ...]:
     """Return what the plans ask next beside what the book says is ready.
 
@@ -509,6 +527,10 @@ def by_the_plan(
         The day.
     off : collection of (str, str)
         Whose work is not done today, and which.
+    block_begun : mapping of str to collection of int
+        As :class:`Slate` has it: the clocks of these batches stand in front.
+    former : collection of str
+        Editions whose plan is from before the last entry.
     """
     lines = []
     for edition, name, plan in plans:
@@ -516,7 +538,7 @@ def by_the_plan(
             ahead = (entry.date - today).days
             work = [
                 (words, to, task)
-                for words, to, task in _work(edition, plan, entry)
+                for words, to, task in _work(edition, plan, entry, block_begun.get(edition, ()))
                 if ahead or (edition, task) not in off
             ]
             if not work or not 0 <= ahead <= LONGEST_AHEAD:
@@ -532,6 +554,7 @@ def by_the_plan(
                     rank=45 if ahead == 0 else 80 + ahead,
                     edition="" if ahead else edition,
                     task="" if ahead else task,
+                    is_former=edition in former,
                 )
                 for words, to, task in work
             ]
@@ -539,11 +562,17 @@ def by_the_plan(
     return tuple(lines)
 
 
-def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str, str]]:
+def _work(
+    edition: str, plan: Plan, entry: PlanDay, block_begun: Collection[int]
+) -> Iterator[tuple[str, str, str]]:
     """Yield what a plan asks on a day beside what the book says is ready: words, where it is written down, its name."""
+    names = [part.name for part in plan.plaster.parts]
+    begun = [names[n - 1] for n in block_begun]
     for one in entry.doing:
+        if one.stage == "block mold" and begun and not block_parts(plan, entry.date, begun):
+            continue
         if not one.stage.startswith(BY_THE_BOOK):
-            words = doing_words(plan, replace(entry, doing=(one,)))
+            words = doing_words(plan, replace(entry, doing=(one,)), begun)
             if one.stage in MARKING[plan.numbers.marked]:
                 if left := to_mark(plan, entry.date, one):
                     yield f"mark {left}", f"/editions/{edition}", "mark"
