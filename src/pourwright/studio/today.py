@@ -466,7 +466,6 @@ class _Edition:
                 word="Odd",
             )
 
-
     def _skipped(self) -> Iterator[TaskLine]:
         """Yield what the plan leaves out because molds or masters were made before it."""
         if self.brief is None or self.studio is None:
