@@ -182,6 +182,19 @@ def test_a_mold_that_stopped_losing_weight_is_to_be_called_dry(bench):
     assert "Say that M-004 is dry" in "".join(lines(bench.get("/").text))
 
 
+def test_a_mold_that_is_ready_by_its_weighings_is_to_be_looked_at(bench):
+    """By pencil: 0.2 kg a day, 0.75 kg above what may stay: within five days."""
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 11))
+    for day, mass in ((8, "5.06 kg"), (7, "4.86 kg"), (6, "4.66 kg"), (5, "4.46 kg")):
+        bench.do("weigh", mold=4, mass=mass, at=days_ago(bench, day))
+    page = bench.get("/").text
+    assert "See whether M-004 is dry" in lines(page)
+    assert "/shelf/M-004" in re.findall(r'href="([^"]+)"', page)
+    assert "It is dry" in bench.get("/shelf/M-004").text
+    bench.do("weigh", mold=4, mass="5.06 kg", at=days_ago(bench, 3), go_on=True)
+    assert "See whether M-004 is dry" not in lines(bench.get("/").text)
+
+
 def test_findings_of_the_week_are_worth_a_look(bench):
     bench.do("pour", edition=EDITION, count=1)
     bench.do("cast", edition=EDITION, molds="4", go_on=True)

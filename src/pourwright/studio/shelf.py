@@ -516,14 +516,26 @@ def asked_before_filling(
     return found
 
 
+def by_its_weighings(
+    mold: MoldDoc, since: date, here: BriefHere | None, units: str, zone: str
+) -> DryingByWeight:
+    """Return what the weighings of a mold since a day say; nobody called it dry, and it loses weight."""
+    weighed = [
+        WeighedMold(one.at, float(one.mass.value))
+        for one in mold.weighings
+        if one.strapped and day_of(one.at, zone) >= since
+    ]
+    return drying_of(weighed, here, units, zone, stopped=False)
+
+
 def _wet_said(card: SlipCard, mold: MoldDoc, here: BriefHere | None, units: str, zone: str) -> str:
     """Return what is known of a mold that nobody called dry: its weight, and when it will be ready."""
-    weighed = [WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped]
-    told = drying_of(weighed, here, units, zone, stopped=False)
-    known = [show(weighed[-1].mass_kg, "mass", units) if weighed else "not weighed yet"]
+    poured = day_of(mold.poured_at, zone)
+    told = by_its_weighings(mold, poured, here, units, zone)
+    known = [show(told.masses_kg[-1], "mass", units) if told.masses_kg else "not weighed yet"]
     if told.dry_kg:
         known.append(f"dry at about {show(told.dry_kg, 'mass', units)}")
-    poured, ready = day_of(mold.poured_at, zone), told.ready
+    ready = told.ready
     if ready is None and here and here.studio and not told.is_dry:
         drying = here.studio.drying
         ready = poured + timedelta(drying.days_low), poured + timedelta(drying.days_high)

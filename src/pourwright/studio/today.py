@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from types import MappingProxyType
 from urllib.parse import urlencode
@@ -22,7 +22,7 @@ from pourwright.plan.plan import Plan, PlanDay
 from pourwright.plan.standing_from_book import day_of, has_masters, unapproved
 from pourwright.report.calendar import DOING, MARKING, block_parts, doing_words, to_mark
 from pourwright.report.saying import day_in_week, sentence
-from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
+from pourwright.studio.answers import Drying, pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import (
@@ -37,7 +37,7 @@ from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
 from pourwright.studio.put_off import put_off, work_named
-from pourwright.studio.shelf import judge_due
+from pourwright.studio.shelf import by_its_weighings, judge_due
 
 NEARLY = 0.6
 """Share of a load from which on it is told how full it would be: our own choice."""
@@ -353,6 +353,28 @@ class _Edition:
                 word="Dry",
                 rank=20,
             )
+        likely = [one.label for one in self.lists.drying if self._is_likely_dry(one)]
+        if likely:
+            are = "is" if len(likely) == 1 else "are"
+            yield TaskLine(
+                words=f"See whether {names_said(likely)} {are} dry",
+                note=f"{self.of}ready to cast by now, if it goes on as weighed",
+                to=_at(likely, _do("dry", edition=self.id, molds=", ".join(likely))),
+                kind="raw",
+                word="Likely dry",
+                rank=28,
+                edition=self.id,
+                task="see whether molds are dry",
+            )
+
+    def _is_likely_dry(self, one: Drying) -> bool:
+        """Return whether a mold that nobody called dry may be cast by now, as its weighings say."""
+        mold = self.things.get(MoldDoc, one.label)
+        if mold is None or one.stopped_losing:
+            return False
+        since = self.today - timedelta(days=one.days)
+        told = by_its_weighings(mold, since, self.here, self.units, self.zone)
+        return told.is_dry or (told.ready is not None and told.ready[1] <= self.today)
 
     def _weigh(self) -> Iterator[TaskLine]:
         due = [one for one in self.lists.drying if one.weigh]
