@@ -133,7 +133,7 @@ def to_mark(plan: Plan, day: date, one: Doing) -> int:
 
 def _marking(plan: Plan, entry: PlanDay) -> dict[str, str]:
     """Return what is said of the work of a day in which pieces are marked."""
-    said = {}
+    said: dict[str, str] = {}
     for one in entry.doing:
         left = to_mark(plan, entry.date, one)
         if left == one.count:
