@@ -168,7 +168,7 @@ def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(
     page.wait_for_timeout(BETWEEN_TAPS_MS)
     page.keyboard.press("Space")
     page.get_by_role("button", name=f"Open {mold}", exact=True).wait_for()
-    page.get_by_text("All written down").wait_for()
+    page.get_by_text("All sent").wait_for()
     tab_to(page, "Undo")
     page.keyboard.press("Enter")
     page.get_by_role("button", name=f"Drain {mold}", exact=True).wait_for()

@@ -14,6 +14,7 @@ from tests.bench_studio import EDITION
 from tests.plans import block_mold_plan, sample_plan
 from tests.web.bench_fixtures import bench as bench
 from tests.web.pages import Page
+from tests.web.sample import own as own
 from tests.web.sample import plain
 
 MOLDS = ["M-001", "M-002", "M-003"]
@@ -548,6 +549,26 @@ def test_a_days_weights_are_told_together_and_for_each_batch(bench):
     assert len(masses) > 1
     for one, more in masses:
         assert f"{one:.2f} kg {more:.2f} kg" in told
+
+
+def test_masters_are_asked_for_before_the_first_plaster_is_weighed_and_once(own):
+    """Nothing of the flask is poured yet, and no master of it is in the book."""
+    flask = {"edition": "gale-flask", "molds": "1", "id": "form-1"}
+    answer = own.post("/bench/plaster", flask)
+    assert answer.status_code == 422
+    assert "No master of Gale flask is in the book" in plain(answer.text)
+    desk = own.app.state.desk
+    assert laid_out(desk.folder, desk.today()) == []
+    assert own.post("/bench/plaster", flask | {"go_on": "yes"}).status_code == 303
+    assert own.post("/bench/plaster", flask | {"id": "form-2"}).status_code == 303
+    for one in laid_out(desk.folder, desk.today()):
+        for step in ("sift", "open"):
+            own.do("start-step", edition="gale-flask", what=one.name, step=step)
+    typed = {"edition": "gale-flask", "writing": "yes"}
+    assert own.post("/bench/plaster/write", typed).status_code == 303
+    poured = [one for one in own.entries("molds-poured") if one["edition"] == "gale-flask"]
+    assert poured
+    assert "No master of Gale flask" in poured[0]["asked"][0]
 
 
 def test_parts_that_do_not_fit_are_told(bench):

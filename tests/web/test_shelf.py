@@ -39,6 +39,16 @@ def test_molds_stand_on_their_board(bench):
     assert '<a class="button" href="/bench/slip">Cast</a>' in page  # all of them are dry
 
 
+def test_the_last_note_about_a_mold_stands_on_its_page_and_under_more(bench):
+    for text in ("tip is soft", f"hold it beside AP 1 {HOSTILE}"):
+        bench.do("note", edition=EDITION, about="M-001", text=text)
+    for path, pages in (("/shelf/M-001", 1), ("/shelf/M-002", 0), ("/bench/slip", 1)):
+        page = bench.get(path).text
+        assert ("hold it beside AP" in page) == bool(pages), path
+        assert "tip is soft" not in page
+        assert HOSTILE not in page
+
+
 def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
     """It is full until 750 s after its filling, and drained it still holds its cast."""
     fields = {"edition": EDITION, "what": "M-002 cast 1"}

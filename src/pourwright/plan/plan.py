@@ -800,6 +800,9 @@ class FromBook(Record, frozen=True):
     put_off: Annotated[
         tuple[str, ...], about("What is not done today although the plan counts on it.")
     ] = ()
+    marked: Annotated[
+        Count, about("Pieces that wait for glazing, or for packing, and bear their number already.")
+    ] = 0
 
 
 class ToBuy(Record, frozen=True):
@@ -861,8 +864,12 @@ class Plan(Record, frozen=True, omit_defaults=True):
 
     @property
     def awaits_approval(self) -> bool:
-        """Whether the test casts are still to be approved: until then nothing is promised to buyers."""
-        return any(one.name == "approval" for one in self.stages)
+        """Whether the test casts are still to be approved: until then nothing is promised to buyers.
+
+        Molds that were poured all the same approve nothing, though the plan goes on with them.
+        """
+        skipped = self.book is not None and self.book.unapproved != ""
+        return skipped or any(one.name == "approval" for one in self.stages)
 
 
 def plan_json(plan: Plan) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, groupby
@@ -108,24 +108,55 @@ def days_in_words(plan: Plan, first: date, last: date) -> tuple[FactRow, ...]:
     return tuple(_rows(said, Say.of(plan), alike=False))
 
 
-def doing_words(plan: Plan, entry: PlanDay) -> str:
-    """Return what hands do on a day, empty if nothing."""
+def doing_words(plan: Plan, entry: PlanDay, begun: Collection[str] = ()) -> str:
+    """Return what hands do on a day, empty if nothing; ``begun`` are parts of a block mold at work."""
     tests = sum(
         one.count for day in plan.calendar for one in day.doing if one.stage == "test casts"
     )
-    words = DOING | MARKING[plan.numbers.marked]
+    words = DOING | _marking(plan, entry)
     if tests > 1:
         words |= {"test casts": f"make one of the {tests} test casts"}
-    words |= _block_mold(plan, entry)
+    words |= _block_mold(plan, entry, begun)
     return "; ".join(_phrase(one, words) for one in entry.doing)
 
 
-def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:
-    """Return which parts of a block mold of several are poured on a day."""
+def to_mark(plan: Plan, day: date, one: Doing) -> int:
+    """Return how many pieces are still to be marked in a piece of a day's work. [-]
+
+    What the book says is marked already is taken up first.
+    """
+    if one.stage not in MARKING[plan.numbers.marked]:
+        return 0
+    marked = plan.book.marked if plan.book else 0
+    days = (entry for entry in plan.calendar if entry.date < day)
+    before = sum(it.count for entry in days for it in entry.doing if it.stage == one.stage)
+    return max(one.count - max(marked - before, 0), 0)
+
+
+def _marking(plan: Plan, entry: PlanDay) -> dict[str, str]:
+    """Return what is said of the work of a day in which pieces are marked."""
+    said: dict[str, str] = {}
+    for one in entry.doing:
+        left = to_mark(plan, entry.date, one)
+        if left == one.count:
+            said |= MARKING[plan.numbers.marked]
+        elif left:
+            said[one.stage] = f"mark {left}; {DOING[one.stage]}"
+    return said
+
+
+def block_parts(plan: Plan, day: date, begun: Collection[str] = ()) -> list[str]:
+    """Return the parts of a block mold that are poured on a day, those that are begun left out."""
     block = plan.plaster.block_mold
-    if block is None or len(plan.plaster.parts) == 1:
+    batches = block.batches if block else ()
+    return [one.part for one in batches if one.date == day and one.part not in begun]
+
+
+def _block_mold(plan: Plan, entry: PlanDay, begun: Collection[str]) -> dict[str, str]:
+    """Return which parts of a block mold of several are poured on a day."""
+    if len(plan.plaster.parts) == 1:
         return {}
-    parts = [one.part for one in block.batches if one.date == entry.date]
+    parts = block_parts(plan, entry.date, begun)
     return {"block mold": f"make the block mold: pour {listed(parts)}"} if parts else {}
 
 

@@ -535,19 +535,40 @@ def asked_before_filling(
     a_day = here.brief.mold.casts_a_day if here and here.brief else 1
     is_cast = any(card.cast_today for card in bench.cards)
     given = casts_on(reading, bench.edition, today, zone) if is_cast else {}
+    another = weighed_dry_kg(reading.things, bench.edition, zone)
     found = {}
     for card in bench.cards:
         mold = reading.things.get(MoldDoc, card.label)
         if card.phase == BROKEN:
             continue  # there is nothing to press
         if mold is not None and not card.dry and not stopped_losing(mold, zone):
-            another = weighed_dry_kg(reading.things, bench.edition, zone)
             found[card.label] = _wet_said(card, mold, here, units, zone, another)
         elif card.cast_today and (done := given.get(card.label, 1)) >= a_day:
             found[card.label] = (
                 f"{card.label} gave {many(done, 'cast')} today and is planned for {a_day} a day"
             )
     return found
+
+
+def by_its_weighings(
+    mold: MoldDoc,
+    since: date,
+    here: BriefHere | None,
+    units: str,
+    zone: str,
+    *,
+    another_kg: float | None,
+) -> DryingByWeight:
+    """Return what the weighings of a mold since a day say; nobody called it dry, and it loses weight.
+
+    ``another_kg`` is as :func:`drying_of` has it.
+    """
+    weighed = [
+        WeighedMold(one.at, float(one.mass.value))
+        for one in mold.weighings
+        if one.strapped and day_of(one.at, zone) >= since
+    ]
+    return drying_of(weighed, here, units, zone, stopped=False, another_kg=another_kg)
 
 
 def _wet_said(
@@ -559,12 +580,12 @@ def _wet_said(
     another_kg: float | None,
 ) -> str:
     """Return what is known of a mold that nobody called dry: its weight, and when it will be ready."""
-    weighed = [WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped]
-    told = drying_of(weighed, here, units, zone, stopped=False, another_kg=another_kg)
-    known = [show(weighed[-1].mass_kg, "mass", units) if weighed else "not weighed yet"]
+    poured = day_of(mold.poured_at, zone)
+    told = by_its_weighings(mold, poured, here, units, zone, another_kg=another_kg)
+    known = [show(told.masses_kg[-1], "mass", units) if told.masses_kg else "not weighed yet"]
     if told.dry_kg:
         known.append(f"dry at about {show(told.dry_kg, 'mass', units)}")
-    poured, ready = day_of(mold.poured_at, zone), told.ready
+    ready = told.ready
     if ready is None and here and here.studio and not told.is_dry:
         drying = here.studio.drying
         ready = poured + timedelta(drying.days_low), poured + timedelta(drying.days_high)

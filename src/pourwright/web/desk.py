@@ -152,6 +152,11 @@ class Desk:
         """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
         return self._plans.get(self._plan_key(edition, self._head()))
 
+    def plan_before(self, edition: str) -> Plan | NoPlan | None:
+        """Return the plan of an edition that was worked out last, whatever was written since."""
+        plans = reversed(list(self._plans.items()))
+        return next((plan for (one, *_), plan in plans if one == edition), None)
+
     def plans_kept(self, editions: Iterable[str]) -> dict[str, Plan | NoPlan | None]:
         """Return the plans of several editions as :meth:`plan_kept` has them; the book is asked once."""
         head = self._head()

@@ -14,6 +14,7 @@ from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import BROKEN, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
+from pourwright.studio.records import noted_of
 from pourwright.studio.shelf import asked_before_filling
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, measured
@@ -132,6 +133,7 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         not_yet = [
             asked_before_filling(reading, desk.folder, b, desk.units, desk.now()) for b in found
         ]
+        noted = [noted_of(reading, one.edition, desk.zone.key) for one in found]
     benches = sorted(found, key=_is_all_wet)  # what can be filled stands first
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
@@ -144,6 +146,7 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         "given_up": GIVEN_UP,
         "wall": _wall_form(standing, benches, typed, desk.units) if standing else None,
         "not_yet": {label: why for one in not_yet for label, why in one.items()},
+        "noted": {label: words for one in noted for label, words in one.items()},
         "cautions": care_here(desk.folder, SLIP, ("slip",)),
         "many": len(benches) > 1,
         "path": "/bench/slip",

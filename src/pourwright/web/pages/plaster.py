@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.ledger.observations import FAILED
+from pourwright.errors import Asks, BadInput, NotDoable, as_written
+from pourwright.ledger.observations import FAILED, block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
@@ -24,7 +24,9 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.bench.plaster_written import as_before, written_down
 from pourwright.studio.bench.pour_day import (
+    ASKED_BEFORE,
     ask_before_laying_out,
+    ask_for_masters,
     batches_of_plan,
     laid_out,
     lay_out_batches,
@@ -43,10 +45,13 @@ from pourwright.web.refused import GO_ON, keep_page
 from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from pourwright.briefs.records import Brief, Studio
     from pourwright.ledger.answer import BookAnswer
     from pourwright.studio.bench.heat_fits import HeatWindows
     from pourwright.studio.bench.plaster import PlasterBench, PlasterCard
+    from pourwright.web.devices import Who
 
 router = APIRouter()
 
@@ -69,6 +74,7 @@ def choose(request: Request, typed: TypedForm) -> Response:
     wanted = wanted_parts(brief, typed)
     if not wanted:
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
+    _ask_for_masters(desk, bench, list(wanted), typed)
     first = _first_number(desk, bench.edition)
     sheets = batches_for(brief, studio, wanted, first)
     lay_out_batches(desk.folder, desk.today(), bench.edition, sheets, str(typed.get("id", "")))
@@ -91,6 +97,8 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
             raise NotDoable(_nothing_to_pour(bench))
         if not typed.get(GO_ON):
             ask_before_laying_out(plan, pour, typed.get("day"), today)
+        if pour.session is not None:
+            _ask_for_masters(desk, bench, [""], typed)
         first = _first_number(desk, bench.edition)
         sheets = batches_of_plan(plan, brief, studio, pour, first)
         once = f"session of {bench.edition}"  # two may press while the plan is worked out
@@ -108,8 +116,26 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     desk, who = desk_of(request), who_asks(request)
     with desk.book.reading() as reading:
         commands = list(as_before(reading, written_down(bench, typed)))
-    answers = [desk.do(command, who) for command in commands]
+    answers = [_written(desk, command, who) for command in commands]
     return back(HERE, _written_words(answers), undo=[one.seq for one in answers])
+
+
+def _ask_for_masters(desk: Desk, bench: PlasterBench, parts: list[str], typed: Typed) -> None:
+    """Ask for masters that are not in the book before the first batches of a mold are weighed."""
+    is_begun = any(not block_share(card.what) for card in bench.cards)
+    if not is_begun and not typed.get(GO_ON):
+        with desk.book.reading() as reading:
+            ask_for_masters(reading.things, bench.edition, parts, desk.today())
+
+
+def _written(desk: Desk, command: Mapping[str, object], who: Who) -> BookAnswer:
+    """Write down a batch; what was asked before it was weighed is not asked once more."""
+    try:
+        return desk.do(command, who)
+    except Asks as asks:
+        if set(asks.rules) != {ASKED_BEFORE}:
+            raise
+    return desk.do({**command, GO_ON: True}, who)
 
 
 @router.get("/bench/plaster/reminders")

@@ -27,7 +27,7 @@ function sayStep() {
   } else if (state === "away") {
     line.textContent = `${stream.awayWords()}${stream.why ? "" : " Clocks go on."}${keep}`;
   } else if (state === "step") {
-    line.textContent = count ? `Writing down ${taps(count)}` : "All written down";
+    line.textContent = count ? `Sending ${taps(count)}` : "All sent";
   } else {
     line.textContent = "";
   }
