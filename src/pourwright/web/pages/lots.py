@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -92,11 +91,7 @@ def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:
     return f"About {show(left.left_kg, 'mass', units)} of {held} left after its molds"
 
 
-_READ_WORDS = {
-    "liter_weight": "What a liter weighs",
-    "flow": "The cup runs",
-    "temperature": "Its temperature",
-}
+_READ = ("liter_weight", "flow", "temperature")
 
 
 def _reading_form(label: str, units: str) -> Form:
@@ -105,7 +100,7 @@ def _reading_form(label: str, units: str) -> Form:
         hidden("id", new_id()),
         hidden("back", f"/lots/{label}"),
         hidden("lot", label),
-        *(replace(one, label=_READ_WORDS[one.name]) for one in asked if one.name in _READ_WORDS),
+        *(one for one in asked if one.name in _READ),
     )
     return Form(action="/do/read-lot", submit="Write the reading down", first=fields)
 
@@ -116,7 +111,7 @@ def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:
     fields = (
         Shown(
             "volume",
-            "How much there is",
+            "Amount",
             kind="code",
             size=12,
             need="",
@@ -124,7 +119,7 @@ def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:
         ),
         Shown(
             "target",
-            "What it should weigh",
+            "Liter weight wanted",
             kind="code",
             size=12,
             need="",
