@@ -307,7 +307,7 @@ def test_first_casts_of_a_new_mold_are_said_to_be_thrown(tmp_path, book, do):
     (card,) = cards(book, tmp_path)
 
     assert card.is_conditioning
-    assert panel(card, "open").press == "Cast of M-001 thrown away"
+    assert panel(card, "open").press == "M-001: cast thrown away"
 
 
 def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, molds):

@@ -268,10 +268,9 @@ class _Edition:
     def _to_write(self) -> Iterator[TaskLine]:
         done = [card.short for card in to_write(self.batches)]
         if done:
-            are = "is" if len(done) == 1 else "are"
             yield TaskLine(
                 words=f"Write {names_said(done)} down",
-                note=f"{self.of}{are} done, and not yet in the book",
+                note=f"{self.of}done, and not yet in the book",
                 to=f"/bench/plaster#write-{self.id}",
                 kind="soon",
                 word="To write",

@@ -200,7 +200,8 @@ class Desk:
     def name(self) -> str:
         """What the studio is called."""
         studio = self.studio
-        return studio.studio.name if studio else "The studio"
+        is_named = studio is not None and studio.origins["studio.name"].kind != "default"
+        return studio.studio.name if studio and is_named else "The studio"
 
     @property
     def zone(self) -> ZoneInfo:

@@ -449,9 +449,7 @@ class _Made:
                 return f"not known how long it is to stand; {fill.note}"
             return f"to stand full for {show(fill.target_min, 'duration')}, {fill.note}"
         if phase == "open":
-            if self.is_conditioning:
-                return "one of the first casts of a new mold: it is thrown away"
-            return "say what came out; the mold is free then"
+            return "" if self.is_conditioning else "say what came out; the mold is free then"
         if phase == BROKEN:
             return "swap its part, or retire it"
         return "" if phase == "done" else time.note
@@ -463,7 +461,7 @@ class _Made:
             fields = {"edition": self.edition, "molds": self.label}
             fields["cast"] = str(self.mold.casts + 1)
             is_kept = not self.is_conditioning
-            words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
+            words = f"{self.label} is good" if is_kept else f"{self.label}: cast thrown away"
             return "cast", fields, words
         if phase == BROKEN:
             return "", None, ""
@@ -734,7 +732,8 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
         minutes = minutes_from_one_test(casting.wall_mm, test.wall_mm, test.time_min)
         share = sum(share_of_dry_rate(row)) / 2
         slower = "" if row == 1 else ", longer for the second of a day"
-        span = length_text(*(60 * float(end) / share for end in (minutes.low, minutes.high)))
+        ends = length_text(*(60 * float(end) / share for end in (minutes.low, minutes.high)))
+        span = f"between {ends.replace(' to ', ' and ')}"
         target_min = float(minutes.best or 0.0) / share
         last = own.last_unlike(target_min) if own else ""
         note = f"by your test cast{slower}: {span}{'; ' * bool(last)}{last}"

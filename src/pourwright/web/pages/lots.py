@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -79,11 +78,7 @@ def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:
     return f"About {show(left.left_kg, 'mass', units)} of {held} left after its molds"
 
 
-_READ_WORDS = {
-    "liter_weight": "What a liter weighs",
-    "flow": "The cup runs",
-    "temperature": "Its temperature",
-}
+_READ = ("liter_weight", "flow", "temperature")
 
 
 def _reading_form(label: str, units: str) -> Form:
@@ -92,7 +87,7 @@ def _reading_form(label: str, units: str) -> Form:
         hidden("id", new_id()),
         hidden("back", f"/lots/{label}"),
         hidden("lot", label),
-        *(replace(one, label=_READ_WORDS[one.name]) for one in asked if one.name in _READ_WORDS),
+        *(one for one in asked if one.name in _READ),
     )
     return Form(action="/do/read-lot", submit="Write the reading down", first=fields)
 
@@ -102,14 +97,14 @@ def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:
     own = "Empty means the studio file's." if desk.studio is not None else ""
     fields = (
         measured(
-            Shown("volume", "How much there is", kind="code", need=""),
+            Shown("volume", "Amount", kind="code", need=""),
             "volume",
             "3 US gal" if us else "10 l",
             desk.units,
         ),
         Shown(
             "target",
-            "What it should weigh",
+            "Liter weight wanted",
             kind="code",
             size=12,
             need="",

@@ -13,7 +13,7 @@ from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock, words_now
-from pourwright.studio.bench.heat import heat_shown, windows_words
+from pourwright.studio.bench.heat import USUAL_OPENING_MIN, heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
     day_weights,
@@ -157,11 +157,12 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     consistency = consistency_of(desk)
     lot, logs, fits, windows = plaster_heat(desk)
     zone, studio = desk.zone.key, desk.studio
+    set_min = studio.pouring.set_min if studio else USUAL_OPENING_MIN
     shown = [heat_shown(one, fits[one], desk.units, zone, studio) for one in logs[:1]]
     told = {"consistency": f"{consistency:.0f}", **({"lot": lot} if lot else {})}
     return {
         "logs": shown,
-        "windows": windows_words(windows, consistency, desk.units),
+        "windows": windows_words(windows, consistency, desk.units, set_min),
         "told": told,
     }, windows
 

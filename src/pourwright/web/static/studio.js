@@ -10,7 +10,7 @@ import * as stream from "./stream.js";
 
 const line = document.getElementById("step-line");
 const kept = document.getElementById("kept");
-const UNDO_MS = 15000;
+const UNDO_MS = 15000, UNDONE_MS = 6000;
 const AGAIN_MS = 2000;
 let newer = false;
 let again = 0;
@@ -57,8 +57,16 @@ function refusedTap(tap) {
       make("button", { type: "button", class: "button quiet", click: () => outbox.forget(tap.id) }, "Leave it out")));
 }
 
+/** Say what was taken back, where no card turns back to show it. */
+function sayUndone(tap) {
+  if (document.getElementById("dock")) return;
+  const bar = make("div", { id: "undone", class: "undo", role: "status" }, make("p", {}, ...whole(`Taken back: ${tap.words}.`)));
+  document.body.append(bar);
+  setTimeout(() => bar.remove(), UNDONE_MS);
+}
+
 function offerUndo(tap) {
-  for (const old of document.querySelectorAll("#undo, #refusal")) old.remove();
+  for (const old of document.querySelectorAll("#undo, #undone, #refusal")) old.remove();
   for (const older of document.querySelectorAll(".said form")) older.remove(); // it would undo what was written before
   const words = make("span", { class: "undo-words" }, ...whole(tap.words));
   const { what = "", step = "" } = tap.command;
@@ -67,8 +75,10 @@ function offerUndo(tap) {
   const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id, "data-done": done },
     make("p", {}, words, make("span", { class: "undo-state" })),
     make("button", { type: "button", class: "button quiet undo-button", click: () => {
-      if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
+      if (!outbox.undo(tap)) return;
+      document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
+      sayUndone(tap);
     } }, "Undo"));
   atThumb(bar);
   setTimeout(() => bar.remove(), UNDO_MS);
