@@ -118,11 +118,13 @@ def test_a_pour_after_the_week_ahead_is_weighed_in_a_line_of_its_own() -> None:
     assert rows(as_plan(data))["Next pour"][2].startswith(weighed)
 
 
-def settled_next(plan: Plan, *fields: str, stages: bool = True) -> FactRow | None:
+def settled_next(plan: Plan, *fields: str, stages: bool = True, days: float = 16) -> FactRow | None:
     """Return what is to be settled, weeks before the first pour, where these are the risks."""
     data = as_data(plan)
     first = data["odds"]["risks"][0]
-    data["odds"]["risks"] = [first | {"field": field, "what": field} for field in fields]
+    data["odds"]["risks"] = [
+        first | {"field": field, "what": field, "days": days} for field in fields
+    ]
     data["as_of"], data["answer"]["first_pour"] = "2026-08-03", "2026-09-14"
     data["stages"] = [
         {"name": "test casts", "starts": "2026-08-03", "ends": "2026-08-05", "note": ""},
@@ -140,15 +142,15 @@ def test_what_waits_for_the_test_casts_is_their_judging() -> None:
 
 
 def test_no_mold_is_weighed_before_one_is_poured() -> None:
-    """What can be tested with nothing poured is told instead, and nothing where there is no such thing."""
-    told = settled_next(
-        sample_plan(), "preparation.have", "drying.days_low", "losses.glaze", stages=False
-    )
+    """What the test casts tell is told instead, and nothing where there are none to come."""
+    fields = "drying.days_low", "losses.glaze"
+    told = settled_next(sample_plan(), *fields)
 
     assert told is not None
     assert told[1] == "Losses.glaze"
     assert told[2].endswith("best before the next pour, Mon 14 Sep")
-    assert settled_next(sample_plan(), "drying.days_low", "mold.life") is None
+    assert settled_next(sample_plan(), *fields, "mold.life", stages=False) is None
+    assert settled_next(sample_plan(), *fields, days=0.4) is None  # it hardly changes the date
 
 
 def test_a_week_that_does_not_begin_now_says_so_and_test_casts_are_counted() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pourwright.report.blocks import Facts, Table, Text
+from pourwright.report.buying import has_test_casts
 from pourwright.report.odds import odds_word, odds_words
 from tests.plans import (
     EXAMPLES,
@@ -87,3 +88,5 @@ def test_an_example_marks_its_own_row_and_orders_its_risks(example):
     assert [molds.rows[at][0] for at in molds.marked] == [str(plan.answer.molds)]
     assert days == sorted(days, reverse=True)
     assert plan.odds.carried_by == tuple(row.what for row in plan.odds.risks[:2])
+    by_a_load = [row.measure for row in plan.odds.risks if row.field == "losses.glaze"]
+    assert ["test casts" in one for one in by_a_load] == [has_test_casts(plan)]

@@ -576,6 +576,16 @@ FIELDS = (
         source=NEVER_DEFAULT,
     ),
     FileField(
+        name="casting.stiffen",
+        kind="quantity",
+        dimension="duration",
+        low=0.5,
+        high=2880,
+        example="45 min",
+        meaning="From pouring the slip off until the mold is opened: the cast drains and stiffens.",
+        source="not given: the bench's clock counts up until your own casts are timed",
+    ),
+    FileField(
         name="casting.cast_moisture",
         kind="quantity",
         dimension="fraction",

@@ -282,13 +282,17 @@ class CastTest:
 
 @dataclass(frozen=True, slots=True)
 class CastingTerms:
-    """What the cast is; ``cast_moisture`` is water in its whole mass."""
+    """What the cast is; ``cast_moisture`` is water in its whole mass.
+
+    ``stiffen_min`` passes from pouring the slip off until the mold is opened.
+    """
 
     fill_l: float | None
     drained_l: float | None
     wall_mm: float | None
     area_m2: float | None
     test: CastTest | None
+    stiffen_min: float | None
     cast_moisture: float
 
 
