@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.first_questions import (
+    FURTHER,
     QUESTIONS,
     Answers,
     answers_from,
@@ -286,6 +287,17 @@ def test_four_questions_are_asked_each_with_its_words():
     for units in ("metric", "us"):
         for one in QUESTIONS:
             one.parse(one.example[units], units)
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_the_examples_of_the_room_are_those_of_the_fields(units):
+    """Of one currency, so that both may be typed as they stand."""
+    typed = {one.key: one.example[units] for one in FURTHER if one.key in ("kiln", "hour")}
+    told = further_from(typed, units)
+    specs = {one.name: one.example_for(units) for one in studio_fields.FIELDS}
+    paths = "kiln.volume", "kiln.power", "kiln.energy_price", "prices.labor"
+
+    assert {path: told[path] for path in paths} == {path: specs[path] for path in paths}
 
 
 def test_answers_are_read():

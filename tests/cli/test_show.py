@@ -100,6 +100,20 @@ def test_a_picture_is_told_in_words():
     assert "<svg" not in text
 
 
+def test_no_cell_of_a_table_of_short_cells_is_cut():
+    """Each cell alone would stay on its line; together they are wider than the paper."""
+    row = ("whole mold", "1", "1 gal 19 fl oz", "6 lb 4 oz", "8 lb 14 oz", "weight of the dry mold")
+    names = ("Part", "Masters", "Volume", "Water", "Plaster", "Known from")
+    sides = ("left", "right", "right", "right", "right", "left")
+    text = printed(
+        (Section("one", "", (Table("", tuple(zip(names, sides, strict=True)), (row,)),)),)
+    )
+
+    assert all(cell in text for cell in row[:-1])
+    assert "weight of the dry\n" in text
+    assert text.rstrip().endswith(" mold")
+
+
 def test_a_terminal_gets_its_width_up_to_a_limit(monkeypatch):
     class Terminal(io.StringIO):
         def isatty(self) -> bool:

@@ -89,6 +89,7 @@ def agrees(plan: Plan) -> None:
     assert plaster["bags"] * plaster["bag_kg"] >= plaster["total_plaster_kg"]
     assert sum(Decimal(line["amount"]) for line in cost["lines"]) == Decimal(cost["total"] or 0)
     assert Decimal(cost["by_calendar"] or 0) <= Decimal(cost["total"] or 0) * Decimal("1.05")
+    assert Decimal(cost["p10"] or 0) <= Decimal(cost["total"] or 0) <= Decimal(cost["p90"] or 0)
     assert cost["used_up"]["casts"] > 0.9 * answer["casts"]
     assert sum(row["chosen"] for row in plan["molds"]) == 1
     chosen = next(row for row in plan["molds"] if row["chosen"])

@@ -63,14 +63,14 @@ def test_the_plan_taken_keeps_the_date_if_any_does(example):
 
 
 def test_a_plan_that_keeps_the_date_on_few_runs_only_is_told_as_late():
-    """Six molds keep the date in 91 of the first 100 ways and in 436 of 500: four are taken, and none is "likely"."""
+    """Six molds keep the date in 91 of the first 100 ways and in 436 of 500: they come nearest, and none is "likely"."""
     brief, studio = read_brief(brief_of("tight-cup"), TODAY)
     later = brief.edition.deadline + timedelta(days=11)
     brief = replace(brief, edition=replace(brief.edition, deadline=later))
     look = best_outlook(build_case(brief, studio, TODAY), Effort(500))
     cheapest = min(look.ways, key=lambda way: way.spent)
 
-    assert look.molds == 4
+    assert look.molds == 6
     assert all(look.chance_of(way.found) < 0.9 for way in look.ways)
     assert "cheapest" in look.named()[cheapest.found.rule]
 
@@ -134,7 +134,7 @@ def test_worn_molds_only_become_more(odds):
 
 def test_one_more_mold_gains_what_the_plans_side_by_side_say():
     """By pencil, from the table of molds: five end on one day and cost so much, six on another."""
-    plan = example_plan("tight-cup")
+    plan = example_plan("metric-bowl")
     rows = {row.count: row for row in plan.molds}
     now, more = rows[5], rows[6]
     told = next(one for one in plan.answer.relief if one.what == "one more mold")

@@ -163,6 +163,19 @@ def test_in_a_room_that_is_told_wet_molds_slow_each_other_until_they_are_timed()
     assert build_case(brief, told, NOW, standing=timed).edition.beside_days == 0
 
 
+def test_a_session_that_is_begun_leaves_less_of_its_day() -> None:
+    """By pencil: of the day its setup and two molds are gone; a mold of the day before takes nothing."""
+    brief, studio = read_brief(EXAMPLE, NOW)
+    begun = [StandingMold(label, 0, NOW, dry=False) for label in ("M-006", "M-007")]
+    before = build_case(brief, studio, NOW, standing=replace(START, molds=MOLDS))
+    case = build_case(brief, studio, NOW, standing=replace(START, molds=(*MOLDS, *begun)))
+    spent_min = case.edition.setup_min + 2 * case.edition.set_min
+
+    assert before.workshop.minutes[0] == case.day_minutes == before.day_minutes
+    assert case.workshop.minutes[0] == case.day_minutes - spent_min > 0
+    assert case.workshop.minutes[1] == case.day_minutes
+
+
 def test_everything_cast_leaves_only_fire_and_hands() -> None:
     """36 + 3 wanted and 60 are dry: nothing is poured or cast, and there is still something to say."""
     plan = plan_from(replace(START, molds=MOLDS[:2], drying=((NOW - timedelta(30), 60),)))

@@ -398,6 +398,19 @@ def test_a_planted_fault_is_found(plant, sentence):
     assert any(sentence in one for one in found), found
 
 
+@pytest.mark.parametrize(
+    ("room", "sentence"),
+    [({"mold_places": 1}, "molds are wet on"), ({"rack": 3}, "pieces stand on the rack on")],
+)
+def test_more_than_there_is_room_for_is_found(room, sentence):
+    limits, plan = planned()
+
+    found = violations(replace(limits, **room), as_plan(plan))
+
+    assert found
+    assert all(sentence in one for one in found), found
+
+
 def test_a_half_load_too_much_is_found_over_two_weeks():
     """Three loads in each of two weeks are six, and of two and a half a week five are the most."""
     limits, plan = planned()

@@ -306,10 +306,12 @@ class Line:
         unready = len(queue.unprepared) + len(queue.shelf) - ready
         if not (wanted or self.drying or unready or any(q.here for q in earlier)):
             return 2
+        if queue.index == 0 and self.room.rack_is_full_and_dry():
+            return 3
         if shut:
             return None
         enough = ready >= self.policy.least_fill * queue.capacity
-        return 3 if enough and queue.stood >= self.policy.part_load_wait else None
+        return 4 if enough and queue.stood >= self.policy.part_load_wait else None
 
     # Molds
 
@@ -346,6 +348,8 @@ class Line:
             return
         if self.day < self.policy.hold_day:
             count = min(count, int(self.policy.hold_from) - self.run.molds)
+        wet = sum(line.wet_molds() for line in self.room.lines)
+        count = min(count, self.room.workshop.mold_places - wet)
         self.session(spots, min(count, self.edition.sets_a_session - self.poured_before()))
 
     def poured_before(self) -> int:
@@ -415,8 +419,12 @@ class Line:
             self.env.process(self.mold_dries(mold, days))
         return mold
 
+    @property
+    def on_the_rack(self) -> int:
+        return self.drying + len(self.queues[0].unprepared) + len(self.queues[0].shelf)
+
     def cast(self, wanted: int) -> None:
-        good = 0
+        good, wanted = 0, min(wanted, self.room.left_on_the_rack())
         for _ in range(self.edition.casts_a_day):
             if wanted <= 0:
                 break
@@ -498,6 +506,12 @@ class Room:
         yield self.env.timeout(out_day)
         load.cooled = True
 
+    def left_on_the_rack(self) -> int:
+        return max(self.workshop.rack - sum(line.on_the_rack for line in self.lines), 0)
+
+    def rack_is_full_and_dry(self) -> bool:
+        return not self.left_on_the_rack() and not any(line.drying for line in self.lines)
+
     def spend(self, minutes: int) -> bool:
         """Take minutes from the hands, if they have them."""
         if minutes > self.hands:
@@ -515,6 +529,8 @@ class Room:
             if minutes > 0:
                 self.hands = start = min(minutes, int(self.policies[-1].minutes_limit))
                 self.work()
+                assert sum(line.on_the_rack for line in self.lines) <= self.workshop.rack
+                assert sum(line.wet_molds() for line in self.lines) <= self.workshop.mold_places
                 self.busiest = max(self.busiest, start - self.hands)
             yield self.env.timeout(CLOSE_AT - HANDS_AT)
             for line in self.lines:

@@ -54,6 +54,29 @@ def test_equal_batches_are_weighed_out_once() -> None:
     assert told.endswith("of plaster each")
 
 
+def test_days_that_pour_alike_are_told_once_with_their_first_and_last_mold() -> None:
+    data = as_data(sample_plan())
+    session = data["plaster"]["session_list"][0]
+    batch = data["plaster"]["batches"][0]
+    at = next(n for n, day in enumerate(data["calendar"]) if day["date"] == session["date"])
+    days = data["calendar"][at : at + 2]
+    for day, mold in zip(days, ("M-001", "M-002"), strict=True):
+        day["doing"], day["used_min"] = [{"stage": "pour", "count": 1, "molds": [mold]}], 210
+    data["plaster"]["session_list"] = [
+        session | {"number": n, "date": day["date"]} for n, day in enumerate(days, 1)
+    ]
+    data["plaster"]["batches"] = [batch | {"session": n, "number": n} for n in (1, 2)]
+    data["as_of"] = session["date"]
+
+    [week] = week_ahead(as_plan(data))
+
+    assert week.weeks[0].rows[0] == (
+        "Thu 3 to Fri 4 Sep",
+        "Each day pour 1 mold, M-001 and M-002; weigh 3.02 kg of water and 4.31 kg of plaster",
+        "3 h 30 min each day",
+    )
+
+
 def test_a_block_mold_of_two_parts_is_weighed_part_by_part_on_its_days() -> None:
     data = as_data(sample_plan())
     first, second = (date.fromisoformat(day["date"]) for day in data["calendar"][:2])
@@ -140,11 +163,13 @@ def test_the_next_pour_names_the_second_day_and_its_batches() -> None:
     assert unlike.endswith("of plaster each, and 2 batches on Mon 31 Aug")
 
 
-def settled_next(plan: Plan, *fields: str, stages: bool = True) -> FactRow | None:
+def settled_next(plan: Plan, *fields: str, stages: bool = True, days: float = 16) -> FactRow | None:
     """Return what is to be settled, weeks before the first pour, where these are the risks."""
     data = as_data(plan)
     first = data["odds"]["risks"][0]
-    data["odds"]["risks"] = [first | {"field": field, "what": field} for field in fields]
+    data["odds"]["risks"] = [
+        first | {"field": field, "what": field, "days": days} for field in fields
+    ]
     data["as_of"], data["answer"]["first_pour"] = "2026-08-03", "2026-09-14"
     data["stages"] = [
         {"name": "test casts", "starts": "2026-08-03", "ends": "2026-08-05", "note": ""},
@@ -162,15 +187,15 @@ def test_what_waits_for_the_test_casts_is_their_judging() -> None:
 
 
 def test_no_mold_is_weighed_before_one_is_poured() -> None:
-    """What can be tested with nothing poured is told instead, and nothing where there is no such thing."""
-    told = settled_next(
-        sample_plan(), "preparation.have", "drying.days_low", "losses.glaze", stages=False
-    )
+    """What the test casts tell is told instead, and nothing where there are none to come."""
+    fields = "drying.days_low", "losses.glaze"
+    told = settled_next(sample_plan(), *fields)
 
     assert told is not None
     assert told[1] == "Losses.glaze"
     assert told[2].endswith("best before the next pour, Mon 14 Sep")
-    assert settled_next(sample_plan(), "drying.days_low", "mold.life") is None
+    assert settled_next(sample_plan(), *fields, "mold.life", stages=False) is None
+    assert settled_next(sample_plan(), *fields, days=0.4) is None  # it hardly changes the date
 
 
 def test_a_week_that_does_not_begin_now_says_so_and_test_casts_are_counted() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pourwright.report.blocks import Facts, Table, Text
+from pourwright.report.buying import has_test_casts
 from pourwright.report.odds import odds_word, odds_words
 from tests.plans import (
     EXAMPLES,
@@ -49,7 +50,7 @@ def test_the_lead_of_few_casts_holds_no_percentage():
 
 @pytest.mark.parametrize(
     ("chance", "own_casts", "told"),
-    [(0.0, 0, "cannot be kept."), (0.6, 0, "is tight."), (0.6, 30, "holds at 60 %.")],
+    [(0.0, 0, "cannot be kept."), (0.6, 0, "is tight."), (0.6, 30, "is 60 % likely.")],
 )
 def test_the_lead_says_of_the_date_what_is_a_sentence(chance, own_casts, told):
     lead = texts(sample_plan(odds={"chance": chance, "own_casts": own_casts}))
@@ -97,3 +98,5 @@ def test_an_example_marks_its_own_row_and_orders_its_risks(example):
     assert [molds.rows[at][0] for at in molds.marked] == [str(plan.answer.molds)]
     assert days == sorted(days, reverse=True)
     assert plan.odds.carried_by == tuple(row.what for row in plan.odds.risks[:2])
+    by_a_load = [row.measure for row in plan.odds.risks if row.field == "losses.glaze"]
+    assert ["test casts" in one for one in by_a_load] == [has_test_casts(plan)]

@@ -2,6 +2,7 @@
 
 import re
 from datetime import date, timedelta
+from decimal import Decimal
 from functools import partial
 
 import pytest
@@ -233,6 +234,7 @@ def test_a_date_that_cannot_be_kept_is_told_as_one_with_the_first_that_can():
         odds={"word": "cannot", "chance": 0.0, "first_date": "2026-11-06"},
     )
 
+    assert "your date, Tue 1 Sep 2026, cannot be kept. The calendar" in said(plan, "odds")
     assert "Your date, 1 Sep 2026, cannot be kept; the first that can is 6 Nov 2026." in said(
         plan, "answer"
     )
@@ -484,18 +486,19 @@ def test_more_molds_that_gain_nothing_have_no_row():
     assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
 
 
-def test_the_cost_is_told_as_an_average_beside_what_the_calendar_comes_to():
+def test_the_cost_is_told_as_an_average_with_its_range_and_what_the_calendar_comes_to():
     """Averages hold spoiled loads and early wear; the calendar's counts can be followed by pencil."""
     data = as_data(sample_plan())
     data["cost"]["used_up"] = {"casts": 60.2, "molds": 2.4, "loads": 6.9}
-    data["cost"]["by_calendar"] = "1950.40"
+    data["cost"] |= {"by_calendar": "1950.40", "p10": "1963.10", "p90": "2244.90"}
     data["answer"]["casts"] = 55
     plan = as_plan(data)
     facts = {row[0]: row for row in plan_sections(plan)[1].blocks[0].rows}
 
-    assert "on average, 1950 as the calendar has it; " in facts["Cost a piece"][2]
+    assert "on average, eight in ten 1960 to 2240; " in facts["Cost a piece"][2]
+    assert "Eight times in ten it is 1960 to 2240 EUR, as more or fewer" in said(plan, "cost")
     assert ", 60 on average: loads spoil, lost proofs are not redone;" in facts["Casts to start"][2]
-    averages = "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads{}. By the counts"
+    averages = "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads{}. Eight times in ten"
     assert averages.format(", those of the test casts apart") in said(plan, "cost")
 
     data["stages"] = [stage for stage in data["stages"] if stage["name"] != "test casts"]
@@ -693,7 +696,7 @@ def test_a_us_plan_tells_days_and_weights_as_a_us_studio_reads_them():
 
 @pytest.mark.parametrize(
     ("chance", "told"),
-    [(0.55, "your date is tight then"), (0.93, "your date is likely to hold then"), (0.4, None)],
+    [(0.55, "your date is tight then"), (0.93, "your date is likely then"), (0.4, None)],
 )
 def test_a_late_date_is_told_its_remedy_and_no_last_safe_pour(chance, told):
     """A remedy that leaves the date unlikely is none."""
@@ -763,7 +766,7 @@ def test_a_us_plan_counts_in_the_us_way():
 def test_what_gains_nothing_has_no_row_and_is_named_once():
     plan = sample_plan()
     gains = replace(plan.answer.relief[0], what="one mold more", days_gained=2)
-    idle = replace(gains, what="another pair of hands", days_gained=0, added_cost=None)
+    idle = replace(gains, what="another pair of hands", days_gained=0, added_cost=Decimal(10))
     told = replace(plan, answer=replace(plan.answer, relief=(gains, idle)))
     tables = [
         block

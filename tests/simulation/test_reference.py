@@ -193,6 +193,14 @@ SETTINGS = {
     "no minutes, no drying, many casts": Setting(
         room(PLAIN, loads=7), (Policy(molds=3, part_load_wait=1),), drawn(PLAIN)
     ),
+    "a rack smaller than a load, one mold dries at a time": Setting(
+        replace(room(BOWL), rack=13, mold_places=1), (Policy(molds=4, lead=9),), drawn(BOWL)
+    ),
+    "two editions share a rack and places to dry": Setting(
+        replace(room(BOWL, CUP, minutes=420), rack=20, mold_places=2),
+        (Policy(molds=4, lead=9), Policy(molds=3, lead=6, part_load_wait=4)),
+        drawn(BOWL, CUP),
+    ),
     "expected values, a policy a run": expected_setting(),
     "chance, a policy a run": several_policies(),
 }
@@ -260,6 +268,8 @@ def test_the_settings_use_every_rule() -> None:
     assert {bool(f.gate) for e in editions for f in e.firings} == {True, False}
     assert {bool(f.spoiled_chance) for e in editions for f in e.firings} == {True, False}
     assert {len(s.workshop.editions) for s in SETTINGS.values()} == {1, 2, 3}
+    assert {s.workshop.rack < NEVER for s in SETTINGS.values()} == {True, False}
+    assert {s.workshop.mold_places < NEVER for s in SETTINGS.values()} == {True, False}
 
 
 def test_hands_are_slow_and_quick_in_the_settings() -> None:

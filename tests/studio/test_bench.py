@@ -134,6 +134,27 @@ def test_starting_the_next_phase_ends_the_one_before(book, folder, do, molds):
     )
 
 
+def test_a_drained_cast_is_opened_by_the_brief_until_own_casts_tell_it(book, folder, do, molds):
+    """The first casting day has a clock to run to; three of one's own stood 20, 30 and 24 min after that."""
+    told = BRIEF.replace('wall = "5 mm"', 'wall = "5 mm"\nstiffen = "45 min"')
+    (folder / "editions" / f"{EDITION}.toml").write_text(told, encoding="utf-8")
+
+    def drains():
+        cards_now = cards(book, folder)
+        drain, stiffen = (panel(cards_now[0], one) for one in ("drain", "stiffen"))
+        fill = panel(cards_now[0], "fill").fields
+        return fill.get("target"), drain.note, stiffen.target_s, stiffen.note
+
+    until = "open it 45 min after pouring off, by the brief"
+    counts_up = f"never timed here; the clock counts up; {until}"
+    assert drains() == ("2700 s", "by the brief", None, counts_up)
+    for mold, ago in (("M-001", 60), ("M-002", 70), ("M-003", 64)):
+        step(do, f"{mold} cast 1", "fill", ago + 12)
+        step(do, f"{mold} cast 1", "drain", ago)
+        step(do, f"{mold} cast 1", "open", 40)
+    assert drains()[:2] == ("1440 s", "the middle of 3 before; last time 20:00 min")
+
+
 def test_a_phone_that_comes_back_does_not_jam_the_card(book, folder, do, molds):
     """One phone tapped Stiffen offline; the other tapped Drain four seconds after that."""
     step(do, "M-002 cast 1", "fill", 20, "750 s")

@@ -342,12 +342,24 @@ def test_what_if_shows_both_beside_one_another(sample):
 
 
 def test_what_if_shows_the_molds_that_another_size_takes(sample):
-    """Two are planned for twenty pieces; eighty take more, and the shelf shows what the answer is for."""
-    page = sample.get("/editions/gale-flask/what-if?molds=2&pieces=80").text
-    (shown,) = re.findall(r'name="molds" value="(\d+)"', page)
+    """Two are planned for twenty pieces; eighty take more, twenty take two again, and a wish stays."""
+    asked = "/editions/gale-flask/what-if"
 
-    assert int(shown) > 2
-    assert f"Molds in use at once {shown} 2 as planned" in plain(page)
+    def told(page, **changed):
+        form = Page(page.text).forms[-1]
+        return {one.name: one.value for one in form.fields.values()} | changed
+
+    planned = sample.get(asked)
+    more = sample.get(asked, params=told(planned, pieces="80"))
+    less = sample.get(asked, params=told(more, pieces="20"))
+    held = sample.get(asked, params=told(more, molds="2"))
+    kept = sample.get(asked, params=told(held, pieces="60"))
+    molds = [told(page)["molds"] for page in (planned, more, less, held, kept)]
+
+    assert int(molds[1]) > 2
+    assert f"Molds in use at once {molds[1]} 2 as planned" in plain(more.text)
+    assert [molds[0], *molds[2:]] == ["2", "2", "2", "2"]
+    assert "Molds in use at once 2 Casts" in plain(held.text)
 
 
 def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):

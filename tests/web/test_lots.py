@@ -38,6 +38,7 @@ def test_readings_are_listed_and_a_new_one_is_written_down(own):
     answer = own.post(
         "/do/read-lot", {"id": "r-1", "lot": "S-003", "liter_weight": "1758 g/l", "back": "/lots/S-003"}
     )  # fmt: skip
+    own.do("read-lot", lot="S-002", liter_weight="1700 g/l", note="thinner than lot S-003 is")
     page = own.get("/lots/S-003").text
 
     assert answer.status_code == 303

@@ -204,7 +204,7 @@ FIELDS = (
         choices=PREFER,
         example="soonest",
         meaning="Which plan is taken of those that keep the date, or of all where none does.",
-        source="not given: the cheapest that keeps the date, the soonest of those that cost the same within 0.5 %; where none does, the cheapest, unless a week saved is worth more",
+        source="not given: the cheapest that keeps the date, the soonest of those that cost the same within 0.5 %; where none does, the cheapest of those that come nearest; with a hopeless date or none, the cheapest, unless a week saved is worth more",
     ),
     FileField(
         name="edition.week_saved",
@@ -214,7 +214,7 @@ FIELDS = (
         low=0,
         high=1,
         example="5 %",
-        meaning="What a week saved is worth where no date is kept, as a share of the edition's cost.",
+        meaning="What a week saved is worth where there is no date or a hopeless one, as a share of the edition's cost.",
         source="our own choice",
     ),
     # preparation
@@ -574,6 +574,16 @@ FIELDS = (
         example="14 min",
         meaning="Time from full to drained.",
         source=NEVER_DEFAULT,
+    ),
+    FileField(
+        name="casting.stiffen",
+        kind="quantity",
+        dimension="duration",
+        low=0.5,
+        high=2880,
+        example="45 min",
+        meaning="From pouring the slip off until the mold is opened: the cast drains and stiffens.",
+        source="not given: the bench's clock counts up until your own casts are timed",
     ),
     FileField(
         name="casting.cast_moisture",

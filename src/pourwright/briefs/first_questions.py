@@ -292,6 +292,15 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
 )
 
 
+def _such(*paths: str) -> dict[str, str]:
+    """Return the examples of some fields as one answer, for "metric" and for "us" units."""
+    examples = [_SPEC[path] for path in paths]
+    return {
+        units: ", ".join(str(one.example_for(units)) for one in examples)
+        for units in ("metric", "us")
+    }
+
+
 def _name(text: str, units: str) -> Told:
     return {"edition.name": read_file_value(text, _SPEC["edition.name"], "name", _sheet(units))}
 
@@ -392,7 +401,7 @@ FURTHER: tuple[FirstQuestion, ...] = (
         8,
         "How large is the kiln, what does it draw, and what does a kilowatt hour cost?",
         "For the energy of a firing and its cost: any of the three.",
-        {"metric": "180 l, 9 kW, 0.32 EUR/kWh", "us": "7 cu ft, 9 kW, 0.17 USD/kWh"},
+        _such("kiln.volume", "kiln.power", "kiln.energy_price"),
         _kiln,
         optional=True,
     ),
@@ -401,7 +410,7 @@ FURTHER: tuple[FirstQuestion, ...] = (
         9,
         "What is an hour of your work worth?",
         "For the cost of a piece, and for which plan is the cheapest.",
-        {"metric": "28 EUR", "us": "32 USD"},
+        {units: typed.removesuffix("/h") for units, typed in _such("prices.labor").items()},
         _hour,
         optional=True,
     ),

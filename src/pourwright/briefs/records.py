@@ -120,12 +120,14 @@ class Pouring:
 
 @dataclass(frozen=True, slots=True)
 class MoldDrying:
-    """How long a mold dries in this room, as a range."""
+    """How long a mold dries in this room, as a range, and how many molds and pieces there is room for."""
 
     days_low: int
     days_high: int
     room_l: float | None
     air_changes: float
+    mold_places: int | None
+    rack: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,13 +289,17 @@ class CastTest:
 
 @dataclass(frozen=True, slots=True)
 class CastingTerms:
-    """What the cast is; ``cast_moisture`` is water in its whole mass."""
+    """What the cast is; ``cast_moisture`` is water in its whole mass.
+
+    ``stiffen_min`` passes from pouring the slip off until the mold is opened.
+    """
 
     fill_l: float | None
     drained_l: float | None
     wall_mm: float | None
     area_m2: float | None
     test: CastTest | None
+    stiffen_min: float | None
     cast_moisture: float
 
 

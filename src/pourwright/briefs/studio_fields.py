@@ -344,6 +344,24 @@ FIELDS = (
         meaning="Times an hour that the room's air is renewed: closed 0.3 to 1, windows ajar 2 to 5.",
         source="a closed old room; " + COMMON,
     ),
+    FileField(
+        name="drying.mold_places",
+        kind="whole",
+        low=1,
+        high=10_000,
+        example=8,
+        meaning="Wet molds that there is room for at once.",
+        source="not given: room for all",
+    ),
+    FileField(
+        name="drying.rack",
+        kind="whole",
+        low=1,
+        high=100_000,
+        example=60,
+        meaning="Cast pieces that the racks hold, from the mold until they go into the first firing.",
+        source="not given: room for all",
+    ),
     # kiln
     FileField(
         name="kiln.volume",

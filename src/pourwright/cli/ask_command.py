@@ -39,8 +39,8 @@ Examples:
 @click.option("--name", help="What the edition is called.")
 @click.option("--deadline", help="Day by which the last piece must be packed.")
 @click.option("--country", help="A name or two letters, for the public holidays.")
-@click.option("--kiln", help='Its space, its power, a kWh: "180 l, 9 kW, 0.32 EUR/kWh".')
-@click.option("--hour", help='What an hour of work is worth, such as "28 EUR".')
+@click.option("--kiln", help="Its space, its power, the price of a kWh; any of the three.")
+@click.option("--hour", help="What an hour of work is worth, with its currency.")
 @click.option(
     "--units",
     type=click.Choice(["metric", "us"]),

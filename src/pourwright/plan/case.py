@@ -8,7 +8,7 @@ as counts, minutes and days.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -44,14 +44,16 @@ from pourwright.plan.standing import (
     in_order,
     studio_from_here,
 )
-from pourwright.simulation.calendar import Calendar
+from pourwright.simulation.calendar import Calendar, Days
 from pourwright.simulation.draws import Draws, casts_to_start, expected_draws
 from pourwright.simulation.pours import Mix, largest_mix_l, usable_l
 from pourwright.simulation.problem import (
+    NEVER,
     NOTHING_YET,
     Already,
     Edition,
     Firing,
+    Ints,
     Policy,
     Workshop,
 )
@@ -219,15 +221,8 @@ def build_case(
     _check_hands(edition, minutes)
     _check_preparation(brief, minutes)
     draws, target = _expected(edition)
-    horizon = min(len(calendar.working), _MOST_YEARS * 366)
-    workshop = Workshop(
-        minutes=np.where(calendar.working[:horizon], minutes, 0).astype(np.int64),
-        first_weekday=start.weekday(),
-        loads_a_week=studio.kiln.loads_a_week,
-        editions=(*(neighbor.case.edition for neighbor in neighbors), edition),
-        kiln_free_on=_kiln_free_on(standing, start),
-        week_loads=standing.week_loads if standing else 0,
-    )
+    editions = (*(neighbor.case.edition for neighbor in neighbors), edition)
+    workshop = _workshop(studio, calendar, minutes, editions, standing)
     return Case(
         brief,
         studio,
@@ -247,6 +242,26 @@ def build_case(
         neighbors,
         standing,
         learned,
+    )
+
+
+def _workshop(
+    studio: Studio,
+    calendar: Calendar,
+    minutes: int,
+    editions: tuple[Edition, ...],
+    standing: Standing | None,
+) -> Workshop:
+    """Return the room of some editions, with its hands, its kiln and what there is room for to dry."""
+    return Workshop(
+        minutes=_minutes_by_day(calendar.working[: _MOST_YEARS * 366], minutes, editions),
+        first_weekday=calendar.first.weekday(),
+        loads_a_week=studio.kiln.loads_a_week,
+        editions=editions,
+        kiln_free_on=_kiln_free_on(standing, calendar.first),
+        week_loads=standing.week_loads if standing else 0,
+        mold_places=studio.drying.mold_places or NEVER,
+        rack=studio.drying.rack or NEVER,
     )
 
 
@@ -294,6 +309,19 @@ def _gone_on(edition: Edition, already: Already, standing: Standing | None) -> E
     )
     proofs = edition.proofs - min(standing.proofs_made, edition.proofs)
     return replace(edition, already=already, firings=firings, proofs=proofs)
+
+
+def _minutes_by_day(is_working: Days, minutes: int, editions: Sequence[Edition]) -> Ints:
+    """Return what hands can still do on each day, less the session that is begun on day 0. [min]
+
+    A day of which that leaves nothing is an open one yet: the kiln is unloaded.
+    """
+    found = np.where(is_working, minutes, 0).astype(np.int64)
+    poured = [one for one in editions if one.poured_today]
+    spent = sum(one.setup_min + one.poured_today * one.set_min for one in poured)
+    if found[0]:
+        found[0] = max(found[0] - spent, 1)
+    return found
 
 
 def _kiln_free_on(standing: Standing | None, start: date) -> int:

@@ -13,12 +13,14 @@ from pourwright.briefs.records import Prefer
 from pourwright.plan.case import Case
 from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
 from pourwright.plan.molds import casts_in_time
-from pourwright.plan.plan import EVEN_CHANCE, same_cost
+from pourwright.plan.plan import WORTH_CHASING, same_cost
 from pourwright.simulation.odds import Runs
 from pourwright.simulation.race import Spending
 from pourwright.simulation.search import Found
 
 NEAR_DAYS = 1.0
+NEAR_CHANCE = 0.05
+"""How far below the best chance of a date a plan may stay where none is sure enough: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +48,15 @@ class Way:
     chance: float | None
 
     def beats(self, other: Way) -> bool:
-        """Return whether it is as good in cost, finish and molds, and clearly better in one."""
+        """Return whether it is as good in cost, finish and molds, and clearly better in one.
+
+        A plan that keeps the date more surely is not beaten, though half of its runs end no sooner.
+        """
         no_worse = (
             (self.spent <= other.spent or same_cost(self.spent, other.spent))
             and self.finish <= other.finish + NEAR_DAYS / 2
             and self.poured <= other.poured
+            and (self.chance or 0.0) >= (other.chance or 0.0)
         )
         better = (
             (self.spent < other.spent and not same_cost(self.spent, other.spent))
@@ -169,6 +175,14 @@ def in_time(ways: Sequence[Way], confidence: float) -> list[Way]:
     return [way for way in ways if (way.chance or 0.0) >= confidence]
 
 
+def in_reach(ways: Sequence[Way], confidence: float) -> list[Way]:
+    """Return the plans that keep the date at the confidence asked, or nearly as well as any does; none where that is hopeless."""
+    best = max(way.chance or 0.0 for way in ways)
+    if best < min(confidence, WORTH_CHASING):
+        return []
+    return in_time(ways, confidence if best >= confidence else best - NEAR_CHANCE)
+
+
 def in_order(case: Case, ways: Sequence[Way], *, dated: bool) -> list[Way]:
     """Return plans in the order in which they would be taken: the best, then the best of the others, and so on."""
     left, order = list(ways), []
@@ -181,16 +195,15 @@ def in_order(case: Case, ways: Sequence[Way], *, dated: bool) -> list[Way]:
 def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
     """Return the plan to take.
 
-    What the maker prefers; else, of those that keep the date, the cheapest. Where there is no
-    date or none keeps it, the cheapest unless a week saved costs less than the brief says that
-    it is worth, of those with an even chance where there are any. Plans that cast no longer
-    than wished come first.
+    What the maker prefers; else, of those that keep the date, or nearly as well as any, the
+    cheapest. Where there is no date or it is hopeless, the cheapest unless a week saved costs
+    less than the brief says that it is worth. Plans that cast no longer than wished come first.
     """
     terms = case.brief.edition
-    fit = in_time(ways, terms.confidence) if dated else list(ways)
+    keeping = in_time if terms.prefer else in_reach
+    fit = keeping(ways, terms.confidence) if dated else list(ways)
     if not fit:
-        even = [] if terms.prefer else in_time(ways, EVEN_CHANCE)
-        return _best(case, even or ways, dated=False)
+        return _best(case, ways, dated=False)
     short = [way for way in fit if casts_in_time(case, way.found)]
     return _best(case, short or fit, dated=dated)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 
 from pourwright.briefs.records import Studio
 from pourwright.materials.plaster.mix import batch_for_volume
@@ -159,10 +160,17 @@ def _made_by_hand(case: Case) -> dict[str, float | None]:
     return made
 
 
-def cost_section(case: Case, cost: Cost, use: Use, found: Found) -> CostPlan:
+def cost_section(
+    case: Case,
+    cost: Cost,
+    found: Found,
+    use: Use,
+    between: tuple[Decimal | None, Decimal | None],
+) -> CostPlan:
     """Return the cost part of the plan; of one that has begun it is what is still to be spent.
 
-    ``use`` is what the runs use up on average, ``found`` the course of the calendar.
+    ``found`` is the course of the calendar, ``use`` what the runs use up on average, and
+    ``between`` what 10 and 90 of a hundred of them cost at most.
     """
     course = use_of_course(found)
     return CostPlan(
@@ -176,6 +184,8 @@ def cost_section(case: Case, cost: Cost, use: Use, found: Found) -> CostPlan:
         per_piece=None if case.standing is not None else cost.per_piece,
         used_up=UsedUp(round(use.casts, 1), round(_poured(case, use), 1), round(sum(use.loads), 1)),
         by_calendar=cost_of_plan(case, course, made_again=False).total,
+        p10=between[0],
+        p90=between[1],
     )
 
 

@@ -60,12 +60,13 @@ def drying_note(case: Case, *, poured: bool) -> str:
     if wet and not poured and all(old.ready_days for old in wet):
         return "by their weighings"
     span, planned = case.studio.drying, case.edition.mold_dry_days
-    days = f"{span.days_low} to {span.days_high} days"
+    days, beside = f"{span.days_low} to {span.days_high} days", case.edition.beside_days
+    longer = f", and {beside:.1f} more for each other mold that is wet" if beside else ""
     if planned <= span.days_high:
         middle = planned == planned_mold_days(case.studio)
         why = "the middle" if middle else "so that the calendar ends near the even odds"
-        return f"{days}; planned with {planned}, {why}"
-    return f"{days} for one mold; the calendar gives {planned}, for the delays that chance brings"
+        return f"{days}{' for one mold' if longer else ''}; planned with {planned}, {why}{longer}"
+    return f"{days} for one mold; the calendar gives {planned}, for the delays that chance brings{longer}"
 
 
 def calendar_section(case: Case, notes: list[DayNote]) -> tuple[PlanDay, ...]:
@@ -112,6 +113,7 @@ PART_FULL: dict[Claim, PartFull] = {
     "gate": "proofs first",
     "full": "evened out",
     "last": "the last of them",
+    "rack": "the rack is full",
     "waited": "for the days it saves",
 }
 """Why a load goes in though more would fit, by what gave it the kiln."""

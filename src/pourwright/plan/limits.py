@@ -52,6 +52,8 @@ def limits_for_violations(case: Case) -> Limits:
         largest_mix_l=case.mix.limit_l,
         scale_step_kg=case.mix.step_kg,
         consistency=case.mix.consistency,
+        mold_places=studio.drying.mold_places,
+        rack=studio.drying.rack,
         at_hand=_at_hand(case),
     )
 

@@ -88,13 +88,13 @@ def make_plan(
     case = look.case
     brief, studio = case.brief, case.studio
     begun = case.standing is not None
-    choice, sizes = look.choice, _size_looks(look)
-    notes = day_notes(case, choice.chosen)
+    taken, sizes = look.choice.chosen, _size_looks(look)
+    notes = day_notes(case, taken)
     sessions, pours = pours_of(case, notes)
-    cost = look.cost_of(choice.chosen)
+    cost = look.cost_of(taken)
     kiln = kiln_section(case, notes)
     plaster = plaster_section(case, notes, sessions, pours)
-    casting = casting_section(case, choice.chosen)
+    casting = casting_section(case, taken)
     calendar, glaze = calendar_section(case, notes), glaze_section(case, kiln)
     limit, relief = limit_and_cure(look)
     plan = Plan(
@@ -104,11 +104,11 @@ def make_plan(
             brief.edition.id, brief.edition.name, brief.edition.pieces, brief.edition.proofs
         ),
         studio=PlannedStudio(studio.studio.name, studio.studio.units, studio.studio.currency),
-        beside=beside_section(case, choice.chosen),
+        beside=beside_section(case, taken),
         answer=_answer(look, notes, limit, relief, None if begun else cost.per_piece),
         molds=_molds(look),
         ways=_ways(look),
-        ladder=() if begun else _ladder(case, choice.chosen),
+        ladder=() if begun else _ladder(case, taken),
         sizes=tuple(_size(pieces, other) for pieces, other in sizes.items()),
         two_steps=() if begun else _two_steps(look, sizes),
         lives=_lives(look) if _asks_for_lives(case) else (),
@@ -122,12 +122,12 @@ def make_plan(
         glaze=glaze,
         numbers=numbers_section(case),
         surplus=surplus_section(case, notes),
-        cost=cost_section(case, cost, look.use_of(choice.chosen), choice.chosen),
+        cost=cost_section(case, cost, taken, look.use_of(taken), look.cost_range(taken)),
         dimensions=dimensions_section(case),
         cautions=_cautions(_work(case, poured=bool(sessions)), studio.studio.units),
         sources=(*_sources(brief.origins), *_sources(studio.origins)),
         violations=(),
-        to_buy=to_buy(case, choice.chosen.molds, plaster, casting, glaze, calendar),
+        to_buy=to_buy(case, taken.molds, plaster, casting, glaze, calendar),
     )
     if found := violations(limits_for_violations(case), plan):
         raise NotDoable(_broken(found))

@@ -175,7 +175,10 @@ def limit_of(case: Case, choice: MoldChoice) -> Limit:
         ),
         "hours": _finish(case, longer_days(room, 100 * case.day_minutes), edition, m),
         "drying": _finish(
-            case, room, replace(edition, mold_dry_days=1, beside_days=0.0, ware_dry_days=1), m
+            case,
+            replace(room, mold_places=NEVER, rack=NEVER),
+            replace(edition, mold_dry_days=1, beside_days=0.0, ware_dry_days=1),
+            m,
         ),
         "preparation": finish - edition.pour_from,
     }

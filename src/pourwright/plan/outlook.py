@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from pourwright.plan.choice import (
     best_at,
     in_order,
     in_time,
+    money_of,
     spending_of,
     unbeaten,
     way_of,
@@ -156,6 +158,16 @@ class Outlook:
     def cost_of(self, found: Found) -> Cost:
         """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
         return cost_of_plan(self.case, self.use_of(found))
+
+    def cost_range(self, found: Found) -> tuple[Decimal | None, Decimal | None]:
+        """Return what 10 and 90 of a hundred of the runs that a plan's cost is told by cost at most. [currency]"""
+        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
+        order = np.argsort(spending_of(self.case, money_of).of(runs))
+        low, high = (int(order[int(share * (len(order) - 1))]) for share in (0.1, 0.9))
+        return self._cost_of_run(runs, low), self._cost_of_run(runs, high)
+
+    def _cost_of_run(self, runs: Runs, at: int) -> Decimal | None:
+        return cost_of_plan(self.case, use_of_runs(runs.part(slice(at, at + 1)))).total
 
     def use_of(self, found: Found) -> Use:
         """Return what the runs of a plan use up on average, by which its cost is told."""
@@ -332,24 +344,30 @@ def _taking(look: Outlook) -> Outlook:
 
 
 def _held_against_all_runs(look: Outlook) -> Outlook:
-    """Return the outlook in which the plan taken, and that of one more mold, keep the date on all runs too, if they keep it.
+    """Return the outlook in which the plans side by side, and those of one more mold, end as they do on all runs.
 
-    One that seemed to, and does not, is told as late: nobody is shown a likely plan that is not taken.
+    One that seemed to keep the date, and does not, is told as late: nobody is shown a likely plan
+    that is not taken, nor one that is called the soonest and is not.
     """
 
     def unsure(look: Outlook) -> list[Policy]:
         near = (look.molds, look.molds + 1)
-        return [rule for rule in look.rows if rule.molds in near and rule not in look.checked]
+        beside = [rule for rule in look.rows if rule.molds in near]
+        shown = dict.fromkeys((*beside, *look.named()))
+        return [rule for rule in shown if rule not in look.checked]
 
     while fresh := unsure(look):
         look.futures.prepare(fresh, look.effort.runs, FRESH)
         look = replace(look, checked=(*look.checked, *fresh))
-        ways = (
-            replace(way, chance=look.chance_of(way.found)) if way.found.rule in fresh else way
-            for way in look.ways
-        )
-        look = _taking(replace(look, ways=tuple(ways)))
+        ways = [_on_its_runs(look, way) if way.found.rule in fresh else way for way in look.ways]
+        look = _taking(replace(look, ways=_kept(look, ways)))
     return look
+
+
+def _on_its_runs(look: Outlook, way: Way) -> Way:
+    """Return a plan with its end by the runs that it is told by; what it spends is compared on the same runs as all."""
+    told = way_of(look.case, way.found, look.runs_of(way.found), look.deadline)
+    return replace(way, finish=told.finish, chance=told.chance)
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:

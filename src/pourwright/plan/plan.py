@@ -55,6 +55,7 @@ PartFull: TypeAlias = Literal[
     "a few first to see the glaze",
     "the last of them",
     "evened out",
+    "the rack is full",
     "for the days it saves",
 ]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
@@ -66,6 +67,8 @@ NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
 EVEN_CHANCE = 0.5
 """A chance below which a date is unlikely."""
+WORTH_CHASING = 0.25
+"""The best chance of any plan below which a date is given up, and money decides: our own choice."""
 SAME_COST = 0.005
 """Share of a cost by which two plans must differ before one is called cheaper: less is luck."""
 
@@ -654,7 +657,8 @@ class UsedUp(Record, frozen=True):
 class CostPlan(Record, frozen=True):
     """What the edition costs on average; of one that has begun, what is still to be spent.
 
-    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again.
+    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again;
+    ``p10`` and ``p90`` are what 10 and 90 of a hundred ways it may go cost at most.
     """
 
     currency: str
@@ -664,6 +668,8 @@ class CostPlan(Record, frozen=True):
     per_piece: Money | None
     used_up: UsedUp
     by_calendar: Money | None
+    p10: Annotated[Money | None, about("By how many casts, molds, sessions and loads it takes.")]
+    p90: Money | None
 
 
 class SizeStep(Record, frozen=True, omit_defaults=True):

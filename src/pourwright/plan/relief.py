@@ -102,6 +102,13 @@ def _changes(look: Outlook) -> list[_Change]:
     ]
     if (dry := _window_ajar(case, own)) is not None:
         changes.append(_Change("a window ajar where molds dry", "drying", room, dry, rule))
+    if case.studio.drying.rack is not None:
+        larger = replace(room, rack=math.ceil(1.5 * room.rack))
+        what = "racks for half as many pieces more"
+        changes.append(_Change(what, "drying", larger, own, rule))
+    if case.studio.drying.mold_places is not None and case.to_pour(look.molds) > 1:
+        wider = replace(room, mold_places=room.mold_places + 1)
+        changes.append(_Change("room to dry one more mold", "drying", wider, own, rule))
     if case.to_pour(look.molds) > 1:
         brief, scarce = with_one_set_more(case.brief)
         poured = _chance_poured(case, brief, case.studio)

@@ -39,6 +39,8 @@ def _loses(*names: str) -> Callable[[Case], bool]:
     return lambda case: any(getattr(case.brief.losses, name) > 0 for name in names)
 
 
+_loses_fired = _loses("bisque", "glaze", "third")
+
 RISKS = (
     Risk(
         "mold_drying",
@@ -56,21 +58,28 @@ RISKS = (
         "fired_passed",
         "losses in the kiln",
         "losses.glaze",
-        "fire one glaze load of test pieces and count",
-        _loses("bisque", "glaze", "third"),
+        "count good and lost of the test casts",
+        lambda case: _loses_fired(case) and case.before.test_casts > 0,
+    ),
+    Risk(
+        "fired_passed",
+        "losses in the kiln",
+        "losses.glaze",
+        "count good and lost of the next glaze load",
+        lambda case: _loses_fired(case) and not case.before.test_casts,
     ),
     Risk(
         "cast_passed",
         "losses in casting",
         "losses.casting",
-        "count good and lost of the first twenty casts",
+        "count good and lost of the next twenty casts",
         _loses("casting"),
     ),
     Risk(
         "dry_passed",
         "losses in drying",
         "losses.drying",
-        "count what cracks of the first twenty casts",
+        "count what cracks of the next twenty casts",
         _loses("drying"),
     ),
     Risk(

@@ -98,6 +98,8 @@ class Limits:
     largest_mix_l: float
     scale_step_kg: float
     consistency: float
+    mold_places: int | None = None
+    rack: int | None = None
     at_hand: AtHand | None = None
 
 
@@ -122,6 +124,7 @@ def violations(limits: Limits, plan: Plan) -> list[str]:
         *_preparation(limits, days),
         *_molds(limits, days),
         *_ware(limits, days),
+        *_rack(limits, days),
         *_kiln(limits, days),
         *_plaster(limits, plan),
         *_sums(plan),
@@ -210,6 +213,9 @@ def _molds(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         for label, count in today.items():
             if count > limits.casts_a_day:
                 yield f"{label} is cast {count} times on {day}; {limits.casts_a_day} is the most."
+        wet = sum((day - at).days < limits.mold_days for at in poured.values())
+        if limits.mold_places is not None and wet > limits.mold_places:
+            yield f"{wet} molds are wet on {day}; there is room for {limits.mold_places}."
 
 
 def _poured(
@@ -273,6 +279,18 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
             yield f"By {day} {done['finish']} are finished and {arrived} had come out of the kiln."
     if done["fettle"] != done["cast"]:
         yield f"{done['cast']} are cast and {done['fettle']} fettled."
+
+
+def _rack(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
+    """No more stands on the rack, from the cast to the first firing, than it holds."""
+    cast = loaded = 0
+    for entry in days:
+        cast += sum(one.count for one in entry.doing if one.stage == "cast")
+        first = f"load {limits.firings[0].name}"
+        loaded += sum(one.count for one in entry.doing if one.stage == first)
+        stands = int(cast * limits.formed) - loaded
+        if limits.rack is not None and stands > limits.rack:
+            yield f"{stands} pieces stand on the rack on {entry.date}; it holds {limits.rack}."
 
 
 def _dry(limits: Limits, day: date, cast_by_day: Mapping[date, int]) -> int:

@@ -5,12 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
+from pourwright.plan.plan import (
+    EVEN_CHANCE,
+    NOT_GIVEN,
+    WORTH_CHASING,
+    CostPlan,
+    FromBook,
+    Plan,
+    PlanWay,
+    same_cost,
+)
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import VERDICTS, odds_word, percent, promised, verdict
+from pourwright.report.odds import date_held, odds_word, percent, promised
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
@@ -25,6 +34,14 @@ LIMITS = {
 
 _FEW = 4
 """So many things without a price are named in the answer; the rest stands under Cost."""
+
+VERDICTS = {
+    "likely": "is likely to hold",
+    "tight": "is tight",
+    "unlikely": "is unlikely to hold",
+    "cannot": "cannot be kept",
+}
+"""What is said of the date wished for."""
 
 TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
 """How the answer stands there; what is not named is open."""
@@ -69,7 +86,7 @@ def _ways(plan: Plan, say: Say) -> Table:
     if not hands_priced(plan):
         rows.append(("Hands' work", *(f"{way.hands_h:.0f} h" for way in ways)))
     return Table(
-        caption=f"Plans at the ends{_sooner(plan) or f', none beaten in {compared_in(plan)}'}",
+        caption=f"Plans at the ends{_which(plan)}{_sooner(plan) or f', none beaten in {compared_in(plan)}'}",
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
@@ -150,9 +167,18 @@ def _name(plan: Plan, way: PlanWay) -> str:
     """Return what a plan is best at, and whether it is this one."""
     asked = any(one.field == "edition.molds" and one.kind == "brief" for one in plan.sources)
     best = "Best for the money" if hands_priced(plan) else "Best for the work"
+    if any((one.chance or 0.0) >= WORTH_CHASING for one in plan.ways):
+        best = "Best for your date"
     names = [_named(plan, one) for one in way.names]
     name = sentence(listed(names))[:-1] if names else "As asked" if asked else best
     return f"{name} (this plan)" if way.recommended else name
+
+
+def _which(plan: Plan) -> str:
+    """Return which plans stand at the ends where not all may: those that keep the date, if any does."""
+    named = [way for way in plan.ways if way.names]
+    kept = all((way.chance or 0.0) >= plan.odds.confidence for way in named)
+    return " of those that keep your date" if kept and len(named) < len(plan.ways) else ""
 
 
 def _named(plan: Plan, name: str) -> str:
@@ -309,7 +335,8 @@ def _remedy(plan: Plan) -> list[FactRow]:
     if not helps:
         return []
     best = max(helps, key=lambda one: one.chance)
-    return [("What would help", best.what, f"your date {verdict(plan, best.chance)} then")]
+    held = date_held(plan, best.chance)
+    return [("What would help", best.what, f"your date {held} then")]
 
 
 def _relief(plan: Plan) -> str:
@@ -326,13 +353,18 @@ def _relief(plan: Plan) -> str:
 
 
 def _cost_note(plan: Plan) -> str:
-    """Return that the cost is an average, what it is by the calendar, and what it leaves out."""
+    """Return that the cost is an average, its range, and what it leaves out."""
     cost = plan.cost
-    if cost.by_calendar is None or cost.total is None:
+    if cost.total is None:
         return _unpriced(plan)
     whole = "" if plan.book is not None else f"{priced_about(cost.total)} in all "
-    course = priced_about(cost.by_calendar)
-    return f"{whole}on average, {course} as the calendar has it; {_unpriced(plan)}"
+    return f"{whole}on average{_eight_in_ten(cost)}; {_unpriced(plan)}"
+
+
+def _eight_in_ten(cost: CostPlan) -> str:
+    """Return the range that a cost is in eight times in ten, empty where it is always the same."""
+    low, high = priced_about(cost.p10), priced_about(cost.p90)
+    return f", eight in ten {low} to {high}" if low != high else ""
 
 
 def _unpriced(plan: Plan) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from itertools import groupby
+from itertools import chain, groupby
 
 from pourwright.plan.plan import Doing, Marked, Plan, PlanDay, Stage
 from pourwright.report.blocks import (
@@ -129,12 +129,18 @@ def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class _Day:
-    """One day as it is said: ``doing`` is empty on a closed day without a reason."""
+    """One day as it is said: ``doing`` is empty on a closed day without a reason, ``molds`` are those poured."""
 
     when: date
     doing: str
     used_min: int
     cast: int
+    molds: tuple[str, ...] = ()
+
+    @property
+    def alike(self) -> str:
+        """What is done on it, whichever molds are poured."""
+        return self.doing.replace(listed(self.molds), "") if self.molds else self.doing
 
 
 def _weeks(plan: Plan) -> Iterable[Week]:
@@ -163,7 +169,8 @@ def _said(plan: Plan, entry: PlanDay) -> _Day:
     if not entry.open and entry.why:
         doing = "; ".join(filter(None, (f"closed: {entry.why}", doing)))
     cast = sum(one.count for one in entry.doing if one.stage == "cast")
-    return _Day(entry.date, doing, entry.used_min, cast)
+    poured = (one.molds for one in entry.doing if one.stage == "pour")
+    return _Day(entry.date, doing, entry.used_min, cast, tuple(chain(*poured)))
 
 
 def _with_weights(plan: Plan, day: _Day) -> _Day:
@@ -210,9 +217,18 @@ def _title(run: list[list[_Day]], say: Say) -> str:
 
 def _rows(week: list[_Day], say: Say, *, alike: bool) -> Iterable[FactRow]:
     """Yield the lines of a week, days alike in one line."""
-    for doing, group in groupby(_worth_saying(week), key=lambda d: d.doing):
+    for _, group in groupby(_worth_saying(week), key=lambda d: d.alike):
         run = list(group)
-        yield _span(run, say, month=not alike), sentence(doing)[:-1], _hands(run, say)
+        yield _span(run, say, month=not alike), sentence(_doing(run))[:-1], _hands(run, say)
+
+
+def _doing(run: list[_Day]) -> str:
+    """Return what is done on days alike, the molds that are poured on them from the first to the last."""
+    first, molds = run[0].doing, [mold for day in run for mold in day.molds]
+    if first == run[-1].doing:
+        return first
+    poured = listed(molds) if len(molds) < 3 else f"{molds[0]} to {molds[-1]}"
+    return f"each day {first.replace(listed(run[0].molds), poured)}"
 
 
 def _worth_saying(week: list[_Day]) -> list[_Day]:

@@ -98,8 +98,8 @@ def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 
 _BY_TEST_CASTS = "preparation.have"
-_WITHOUT_MOLDS = ("losses.glaze",)
-"""What else can be settled while no mold is there yet."""
+_BY_A_LOAD = "losses.glaze"
+"""What is settled by a glaze load: that of the test casts, while no mold is there yet."""
 
 
 def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
@@ -109,13 +109,16 @@ def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
     none_there = ahead and (plan.book is None or not plan.book.molds)
     judged = _judged(plan)
     for risk in plan.odds.risks:
+        if not round(risk.days):
+            continue
         if risk.field == _BY_TEST_CASTS and judged is not None:
             until = f"the masters wait; judged by {Say.of(plan).day_in_week(judged)}"
             return (("Settle next", "How the test casts come out", until),)
-        if risk.field != _BY_TEST_CASTS and (risk.field in _WITHOUT_MOLDS or not none_there):
+        by_a_load = risk.field == _BY_A_LOAD
+        if risk.field != _BY_TEST_CASTS and (not none_there or (by_a_load and judged)):
             until = (
                 f"; best before the next pour, {Say.of(plan).day_in_week(pour)}"
-                if ahead and pour
+                if ahead and pour and (judged or not by_a_load)
                 else ""
             )
             return (("Settle next", sentence(risk.what)[:-1], f"{risk.measure}{until}"),)

@@ -26,6 +26,7 @@ WHY: dict[PartFull, str] = {
     "a few first to see the glaze": "not full because a few go first to see the glaze",
     "the last of them": "not full because nothing more is coming",
     "evened out": "not full because the loads are evened out",
+    "the rack is full": "not full because the rack had no room for more",
     "for the days it saves": "not full because the days until it is full would cost more than the firing",
 }
 """Why loads are fired part full."""

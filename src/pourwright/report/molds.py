@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from pourwright.plan.plan import MoldCount, Plan, same_cost
+from pourwright.plan.plan import MoldCount, Plan, Relief, same_cost
 from pourwright.report.answer import compared_in
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
@@ -25,7 +25,7 @@ def molds_words(plan: Plan) -> Section:
         ),
         _counts(plan, say),
     ]
-    if any(one.days_gained or one.added_cost for one in plan.answer.relief):
+    if any(map(_gains, plan.answer.relief)):
         blocks += [Text("What each would gain, alone:"), _reliefs(plan, say)]
     if plan.answer.breaks:
         blocks.append(Text(_breaks(plan)))
@@ -197,9 +197,14 @@ def _from_molds(plan: Plan) -> Table:
     )
 
 
+def _gains(one: Relief) -> bool:
+    """Return whether a change gains anything: days, or money saved."""
+    return one.days_gained > 0 or (one.added_cost or 0) < 0
+
+
 def _reliefs(plan: Plan, say: Say) -> Table:
     """Return what would bring the finish forward, what it gains and what it costs or saves."""
-    rows = [one for one in plan.answer.relief if one.days_gained or one.added_cost]
+    rows = [one for one in plan.answer.relief if _gains(one)]
     idle = [one.what for one in plan.answer.relief if one not in rows]
     notes = [f"Nothing is gained by {listed(idle)}."] if idle else []
     if priced := any(one.added_cost is not None for one in rows):

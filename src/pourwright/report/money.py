@@ -10,7 +10,7 @@ from pourwright.plan.plan import NOT_GIVEN, NumberSource, Plan, PricedLine
 from pourwright.report.answer import not_priced
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.buying import has_test_casts
-from pourwright.report.saying import Say, count, priced_at, sentence
+from pourwright.report.saying import Say, count, priced_about, priced_at, sentence
 
 Columns: TypeAlias = tuple[tuple[str, Align], ...]
 
@@ -62,11 +62,25 @@ def _averages(plan: Plan, say: Say) -> tuple[Text, ...]:
     return (
         Text(
             f"These are averages over all the ways it may go, with {used.casts:g} casts, "
-            f"{used.molds:g} molds poured and {used.loads:g} kiln loads{tests}. By the counts of the calendar, "
+            f"{used.molds:g} molds poured and {used.loads:g} kiln loads{tests}.{_range(plan)} By the counts of the calendar, "
             f"{answer.casts} casts, {answer.molds_poured} molds and {loads} loads, it is "
             f"{say.money(course)}; spoiled loads, molds that wear early and what is refused make the rest. "
             "To buy counts by the calendar."
         ),
+    )
+
+
+def _range(plan: Plan) -> str:
+    """Return what it costs eight times in ten, and that a load's energy has a range of its own."""
+    low, high = priced_about(plan.cost.p10), priced_about(plan.cost.p90)
+    if low == high:
+        return ""
+    priced = any(line.unit == "kWh" for line in plan.cost.lines)
+    wide = any(one.energy_kwh_low != one.energy_kwh_high for one in plan.kiln.firings)
+    energy = "; of a load's energy the middle of its range is counted" if priced and wide else ""
+    return (
+        f" Eight times in ten it is {low} to {high} {plan.cost.currency}, as more or fewer casts, "
+        f"molds and loads are needed{energy}."
     )
 
 

@@ -31,14 +31,6 @@ LIMITS = {
     "drying": "drying",
     "preparation": "the days before the first pour",
 }
-VERDICTS = {
-    "likely": "is likely to hold",
-    "tight": "is tight",
-    "unlikely": "is unlikely to hold",
-    "cannot": "cannot be kept",
-}
-"""What is said of the date wished for."""
-
 Columns = tuple[tuple[str, Align], ...]
 
 
@@ -68,11 +60,12 @@ def odds_word(plan: Plan, chance: float | None) -> str:
     return word_for(chance, odds.confidence)
 
 
-def verdict(plan: Plan, chance: float) -> str:
-    """Return what is said of the date wished for at a chance, such as "is tight"."""
-    if plan.odds.own_casts >= OWN_CASTS_FOR_NUMBERS:
-        return f"holds at {percent(chance)}"
-    return VERDICTS[word_for(chance, plan.odds.confidence)]
+def date_held(plan: Plan, chance: float | None) -> str:
+    """Return what a chance says of the date wished for, such as "is likely" or "cannot be kept"."""
+    word = odds_word(plan, chance)
+    if word == "cannot":
+        return "cannot be kept"
+    return f"is {word} likely" if word.endswith("%") else f"is {word}"
 
 
 def percent(share: float) -> str:
@@ -92,10 +85,10 @@ def _lead(plan: Plan) -> str:
         "The calendar is one way that it may go; here is what chance does to it: "
         "losses that come in whole loads, molds that soften early, plaster that dries fast or slowly."
     )
-    if answer.deadline is None or odds.chance is None:
+    if answer.deadline is None:
         return expected
-    date = f"your date, {Say.of(plan).day(answer.deadline)}, {verdict(plan, odds.chance)}"
-    return f"With {count(answer.molds, 'mold')} {date}. {expected}"
+    held = date_held(plan, odds.chance)
+    return f"With {count(answer.molds, 'mold')} your date, {Say.of(plan).day(answer.deadline)}, {held}. {expected}"
 
 
 def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:

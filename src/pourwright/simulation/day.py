@@ -17,7 +17,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pourwright.simulation.compiled import compiled
-from pourwright.simulation.problem import Counts, Ints
+from pourwright.simulation.problem import NEVER, Counts, Ints
 from pourwright.simulation.rows import (
     FiringRow,
     LineRow,
@@ -33,7 +33,7 @@ CEIL_SLACK = 1e-9
 DRIED, UNLOADED, FINISHED, PREPARED, LOADED, POURED, CAST, USED = range(8)
 """What an event tells of: its day, what it is, the edition's place in the room, and three numbers."""
 EVENT_NUMBERS = 6
-GATE, FULL, LAST, WAITED, NO_CLAIM = range(5)
+GATE, FULL, LAST, RACK, WAITED, NO_CLAIM = range(6)
 """Why a firing claims the kiln, the first claim first; `problem.CLAIMS` names them."""
 
 
@@ -211,8 +211,33 @@ def come_through(line: LineRow, firings: Sequence[FiringRow]) -> bool:
 
 
 @compiled
-def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
-    """Return why a firing claims the kiln, if it does."""
+def on_the_rack(line: LineRow, firings: Sequence[FiringRow]) -> int:
+    """How many good casts are wet, or dry and not yet in their first firing."""
+    dry_ones = line.dried - firings[line.firings_at].loaded
+    return line.cast_ok - line.drying_done + dry_ones
+
+
+@compiled
+def room_on_the_rack(room: RoomRow, lines: Sequence[LineRow], firings: Sequence[FiringRow]) -> int:
+    """How many more casts the rack of all editions holds."""
+    free = room.rack
+    for at in range(room.lines_at, room.lines_at + room.lines):
+        free -= on_the_rack(lines[at], firings)
+    return max(free, 0)
+
+
+@compiled
+def is_stuck(room: RoomRow, lines: Sequence[LineRow], firings: Sequence[FiringRow]) -> int:
+    """Tell whether the rack is full and nothing on it has still to dry: only a load makes room."""
+    for at in range(room.lines_at, room.lines_at + room.lines):
+        if lines[at].drying_done != lines[at].cast_ok:
+            return 0
+    return int(room_on_the_rack(room, lines, firings) == 0)
+
+
+@compiled
+def claim(line: LineRow, firings: Sequence[FiringRow], k: int, stuck: int) -> int:
+    """Return why a firing claims the kiln, if it does; ``stuck`` is told of the rack."""
     firing = firings[nth(line.firings_at, k)]
     waiting = firing.ready - firing.loaded
     if waiting <= 0:
@@ -228,6 +253,8 @@ def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
         coming = coming or here.ready != came or (at < k and here.unloaded != came)
     if not coming:
         return LAST
+    if k == 0 and stuck:
+        return RACK
     if shut:
         return NO_CLAIM
     enough = waiting >= line.least_fill * firing.capacity
@@ -252,11 +279,12 @@ def load(
     """Give the empty kiln the load with the first claim; what was glazed today waits a night."""
     if room.kiln_line < 0 and room.week_loads < room.loads_a_week and day >= room.kiln_free_on:
         best, first, which = NO_CLAIM, 0, 0
+        stuck = is_stuck(room, lines, firings)
         for number in range(room.lines):
             line = lines[nth(room.lines_at, number)]
             for k in range(line.firings - 1, -1, -1):
                 if firings[nth(line.firings_at, k)].handling_min <= room.hands:
-                    rank = claim(line, firings, k)
+                    rank = claim(line, firings, k, stuck)
                     if rank < best:
                         best, first, which = rank, number, k
         if best < NO_CLAIM:
@@ -362,6 +390,7 @@ def pour(
     count = min(count, line.sets_a_session - before)
     if line.set_min:
         count = min(count, (room.hands - setup_min) // line.set_min)
+    count = min(count, places_to_dry(day, room, lines, places))
     if count <= 0 or room.hands < setup_min:
         return
     longer = days_longer(day, count, room, line, lines, places)
@@ -396,6 +425,18 @@ def days_longer(
     for at in range(room.lines_at, room.lines_at + room.lines):
         days += lines[at].beside_days * wet(day, lines[at], places)
     return round(days)
+
+
+@compiled
+def places_to_dry(
+    day: int, room: RoomRow, lines: Sequence[LineRow], places: Sequence[PlaceRow]
+) -> int:
+    """Return how many more molds there is room to dry."""
+    free = room.mold_places
+    if free < NEVER:
+        for at in range(room.lines_at, room.lines_at + room.lines):
+            free -= wet(day, lines[at], places)
+    return free
 
 
 @compiled
@@ -506,6 +547,7 @@ def work(
     for at in range(first, end):
         pour(day, room, lines[at], lines, places, tables, events)
     for at in range(first, end):
+        lines[at].want = min(lines[at].want, room_on_the_rack(room, lines, firings))
         cast(day, room, lines[at], places, tables, events)
     for at in range(first, end):
         line = lines[at]

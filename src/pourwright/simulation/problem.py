@@ -219,7 +219,9 @@ class Workshop:
     which drying and the kiln go on by themselves. ``first_weekday`` is the
     weekday of day 0, Monday being 0; the kiln takes at most ``loads_a_week``
     loads from Monday to Sunday, where half a load a week is one in two weeks. ``kiln_free_on`` is the day on which another's
-    load is out, ``week_loads`` the loads of this week that have gone in.
+    load is out, ``week_loads`` the loads of this week that have gone in. No more than ``mold_places``
+    molds are wet at once, and no more than ``rack`` good casts stand there that have not gone into
+    their first firing.
     """
 
     minutes: Ints
@@ -228,6 +230,8 @@ class Workshop:
     editions: tuple[Edition, ...]
     kiln_free_on: int = 0
     week_loads: float = 0
+    mold_places: int = NEVER
+    rack: int = NEVER
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,9 +290,9 @@ def joint(rules: Sequence[Policy], runs: int = 1) -> Policy:
     return Policy(**own, capacity_limits=by_firing)
 
 
-Claim = Literal["gate", "full", "last", "waited"]
-CLAIMS: tuple[Claim, ...] = ("gate", "full", "last", "waited")
-"""Why a load goes in: it opens a gate, it is full, nothing more is coming, it has waited long enough."""
+Claim = Literal["gate", "full", "last", "rack", "waited"]
+CLAIMS: tuple[Claim, ...] = ("gate", "full", "last", "rack", "waited")
+"""Why a load goes in: it opens a gate, it is full, nothing more is coming, the rack is full of dry ware, it has waited long enough."""
 
 
 @dataclass(slots=True)

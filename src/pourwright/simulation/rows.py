@@ -23,6 +23,8 @@ class RoomRow:
     first_weekday: int
     loads_a_week: float
     kiln_free_on: int
+    mold_places: int
+    rack: int
     minutes_limit: int
     give_up: int
     week_loads: float
@@ -196,7 +198,14 @@ ROOM, LINE, FIRING = dtype_of(RoomRow), dtype_of(LineRow), dtype_of(FiringRow)
 PLACE, OLD_MOLD, GREEN = dtype_of(PlaceRow), dtype_of(OldMoldRow), dtype_of(GreenRow)
 
 # What has the same name in a record and in a row.
-_OF_ROOM = ("first_weekday", "loads_a_week", "kiln_free_on", "week_loads")
+_OF_ROOM = (
+    "first_weekday",
+    "loads_a_week",
+    "kiln_free_on",
+    "week_loads",
+    "mold_places",
+    "rack",
+)
 _OF_EDITION = (
     "need",
     "proofs",

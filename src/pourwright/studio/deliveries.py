@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, Studio
-from pourwright.ledger.documents import LotDoc, MoldDoc
+from pourwright.ledger.documents import EditionDoc, LotDoc, MoldDoc
 from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import many, names_said
@@ -24,7 +24,8 @@ from pourwright.quantities import show
 from pourwright.report.buying import amount, bought
 from pourwright.report.saying import Say
 from pourwright.studio.bench.plaster import poured_molds
-from pourwright.studio.lots import last_lots
+from pourwright.studio.editions import MOST_OPEN, known_editions
+from pourwright.studio.lots import AT_ONCE, last_lots
 
 ONE_HEAP = ("plaster", "rubber")
 """What all editions take from, and what lies there of it is told by the book's lots."""
@@ -58,15 +59,19 @@ class Purchase(NamedTuple):
     names: tuple[str, ...]
 
 
-def purchases(things: Things, planned: Sequence[Planned]) -> tuple[Purchase, ...]:
+def purchases(
+    things: Things, planned: Sequence[Planned], making: Sequence[Making]
+) -> tuple[Purchase, ...]:
     """Return what to buy for all editions that are worked on, the soonest first.
+
+    What there is, is counted by all editions that may have poured from the lots; see `making_here`.
 
     Notes
     -----
     Plaster and rubber are one heap for all editions: what each needs is added up, and what lies
     there is taken off once. Slip, glaze, straps and boxes are an edition's own.
     """
-    there = there_by_the_book(things, [one.making for one in planned])
+    there = there_by_the_book(things, making)
     found: dict[tuple[str, str], Purchase] = {}
     for (edition, _, _), name, plan in planned:
         for row in plan.to_buy:
@@ -77,6 +82,20 @@ def purchases(things: Things, planned: Sequence[Planned]) -> tuple[Purchase, ...
         one._replace(row=counted(one.row, there.get(one.row.what, 0.0))) for one in found.values()
     )
     return tuple(sorted((one for one in sums if one.row.count), key=lambda one: one.row.by))
+
+
+def making_here(reading: Reading, folder: Path, today: date) -> tuple[Making, ...]:
+    """Return the editions that may have poured from the lots there are, as far as they have a brief.
+
+    These are the open ones and those that were closed last: what is left of a lot is told by all.
+    """
+    docs = known_editions(reading)[:MOST_OPEN]
+    told = [(doc.edition, brief_here(folder, doc.edition, today)) for doc in docs]
+    return tuple(
+        Making(edition, here.brief, here.studio)
+        for edition, here in told
+        if here and here.brief and here.studio
+    )
 
 
 def planned_here(
@@ -126,8 +145,10 @@ class ToBuyShown(NamedTuple):
     names: str
 
 
-def to_buy_shown(things: Things, planned: Sequence[Planned]) -> tuple[ToBuyShown, ...]:
-    """Return what to buy for all editions that are worked on, in the shop's units."""
+def to_buy_shown(
+    things: Things, planned: Sequence[Planned], making: Sequence[Making]
+) -> tuple[ToBuyShown, ...]:
+    """Return what to buy for all editions that are worked on, in the shop's units; see `purchases`."""
     if not planned:
         return ()
     say = Say.of(planned[0].plan)
@@ -141,7 +162,7 @@ def to_buy_shown(things: Things, planned: Sequence[Planned]) -> tuple[ToBuyShown
             there=amount(row, row.there, say) if row.there else "",
             names=names_said(names),
         )
-        for row, names in purchases(things, planned)
+        for row, names in purchases(things, planned, making)
     )
 
 
@@ -177,20 +198,24 @@ def _with(before: Purchase, row: ToBuy, name: str) -> Purchase:
 def there_by_the_book(things: Things, making: Sequence[Making]) -> dict[str, float]:
     """Return the plaster and the rubber that lie in the studio, for some editions together. [kg]
 
-    Of plaster, what these editions' molds took is taken off, counted by their briefs; what is poured
-    and not yet in the book is taken off the lot mixed or delivered last, as the bench offers it. Closed
-    editions that shared its last bag, test mixes and plaster that set in the bag are not seen.
-    Rubber is counted while no master is made of it.
+    Of plaster, what these editions' molds took is taken off. Rubber is counted while no master is
+    made of it.
     """
     used = _used_of_lots(things, making)
     return {what: sum(_left_of_lots(things, what, used).values()) for what in ONE_HEAP}
 
 
 def _used_of_lots(things: Things, making: Sequence[Making]) -> dict[str, float]:
-    """Return what some editions' molds took of each lot, by its label. [kg]"""
+    """Return what some editions' molds took of each lot by their briefs, by its label. [kg]
+
+    What is poured and not yet in the book is taken off the lot mixed or delivered last, as the bench
+    offers it. Test mixes and plaster that set in the bag are not seen.
+    """
     used: dict[str, float] = {}
     for one in making:
-        poured = poured_molds(things, one.edition, one.brief, one.studio)
+        edition = things.get(EditionDoc, one.edition)
+        is_over = edition is not None and edition.state == "closed"
+        poured = () if is_over else poured_molds(things, *one)
         of_the_last = [label for label, _ in last_lots(things, "plaster")[:1]] * len(poured)
         for lot in (*_lots_of_molds(things, one.edition), *of_the_last):
             used[lot] = used.get(lot, 0.0) + one.mixed_for_a_mold_kg
@@ -224,10 +249,12 @@ class ThereTold(NamedTuple):
     to_weigh: tuple[tuple[str, str], ...]
 
 
-def there_told(reading: Reading, planned: Sequence[Planned], units: str) -> tuple[ThereTold, ...]:
+def there_told(
+    reading: Reading, planned: Sequence[Planned], making: Sequence[Making], units: str
+) -> tuple[ThereTold, ...]:
     """Return what is counted as there of all that editions take from one heap, as far as one needs it."""
     things, needed = reading.things, {row.what for one in planned for row in one.plan.to_buy}
-    used = _used_of_lots(things, [one.making for one in planned])
+    used = _used_of_lots(things, making)
     return tuple(
         _there_told(reading, what, _left_of_lots(things, what, used), planned, units)
         for what in ONE_HEAP
@@ -265,9 +292,10 @@ def _poured_of_no_lot(things: Things, edition: str) -> int:
 
 
 def _entered_at(reading: Reading, label: str) -> str:
-    """Return where the entry of a lot is corrected."""
-    mixed = reading.latest(1, scope=STUDIO, kinds=("lot-mixed",), words=[f"{label} "])
-    return f"/records/{mixed[0].seq}/correct" if mixed else f"/lots/{label}"
+    """Return where the entry of a lot is corrected; the note of another lot may name it too."""
+    named = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-mixed",), words=[f"{label} "])
+    mixed = next((one for one in named if label in one.body["made"]), None)
+    return f"/records/{mixed.seq}/correct" if mixed else f"/lots/{label}"
 
 
 class LeftOfLot(NamedTuple):
@@ -277,40 +305,34 @@ class LeftOfLot(NamedTuple):
     held_kg: float
 
 
-def left_of_plaster(
-    things: Things, label: str, poured: Sequence[Making], editions: Sequence[str]
-) -> LeftOfLot | None:
+def left_of_plaster(reading: Reading, label: str, making: Sequence[Making]) -> LeftOfLot | None:
     """Return what is left of a lot of plaster, by the molds that were poured from it.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     label : str
         The lot's, such as ``B-001``.
-    poured : sequence of Making
-        The editions whose brief can be read.
-    editions : sequence of str
-        All editions that may have poured from it.
+    making : sequence of Making
+        The editions that may have poured from it and whose brief can be read; see `making_here`.
 
     Returns
     -------
     LeftOfLot or None
         None if the book does not know the lot's mass, or no brief tells what a mold of it took.
-        Test mixes and plaster that set in the bag are not seen.
     """
+    things = reading.things
     lot = things.get(LotDoc, label)
     if lot is None or lot.mass is None or lot.what != "plaster":
         return None
-    a_mold_kg = {one.edition: one.mixed_for_a_mold_kg for one in poured}
-    took_kg = 0.0
-    for edition in editions:
-        molds = _lots_of_molds(things, edition).count(label)
-        if molds and edition not in a_mold_kg:
-            return None
-        took_kg += molds * a_mold_kg.get(edition, 0.0)
+    told = [one.edition for one in making]
+    untold = [one.edition for one in known_editions(reading)[:MOST_OPEN] if one.edition not in told]
+    if any(label in _lots_of_molds(things, edition) for edition in untold):
+        return None
     held_kg = float(lot.mass.value)
-    return LeftOfLot(max(held_kg - took_kg, 0.0), held_kg)
+    used_kg = _used_of_lots(things, making).get(label, 0.0)
+    return LeftOfLot(max(held_kg - used_kg, 0.0), held_kg)
 
 
 def plaster_of_a_mold_kg(brief: Brief, studio: Studio) -> float:

@@ -175,9 +175,9 @@ def lot_shown(reading: Reading, label: str, zone: str) -> LotShown | None:
     uses = _uses(reading)
     card = _lot(uses, label, lot, zone)
     told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), words=(f"lot {label} ",))
-    # a correction may have changed a reading, or taken it away
+    # a correction may have changed a reading, or taken it away; a note may name another lot
     docs = (reading.things.get(ReadingDoc, one.id) for one in told)
-    newest_first = [one for one in docs if one is not None]
+    newest_first = [one for one in docs if one is not None and one.lot == label]
     rows = tuple((day(day_of(one.at, zone)), *_typed(one)) for one in newest_first)
     weight, flow = (next((row[at] for row in rows if row[at]), "") for at in (1, 2))
     return LotShown(

@@ -96,9 +96,9 @@ def plan_from_book(
             plan, not_now = make_plan(own, today, runs, others), ()
         assert own.standing is not None  # noqa: S101 - the book has the edition
         first = first_plan(reading, own_file, own.standing.planned_on, Effort(runs))
-        there = there_by_the_book(
-            reading.things, [Making(own_file.edition_id, own.brief, own.studio)]
-        )
+        read = ((own_file, own), *zip(files, others, strict=True))
+        making = [Making(file.edition_id, one.brief, one.studio) for file, one in read]
+        there = there_by_the_book(reading.things, making)
         bought = less_what_is_there(plan.to_buy, there)
         known = from_book(reading, plan, own.standing, first)
         known = replace(known, put_off=not_now)

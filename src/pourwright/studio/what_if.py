@@ -173,13 +173,15 @@ def _wished(edition: ToPlan, wish: Wish) -> ToPlan:
 
 
 def changed(wish: Wish, planned: WhatIf) -> Wish:
-    """Return a wish without what is as planned anyway."""
-    return Wish(
-        **{
-            name: None if told == getattr(planned, name) else told
-            for name, told in asdict(wish).items()
-        }
-    )
+    """Return a wish without what is as planned anyway; so many molds as planned may be wished for.
+
+    Without a wish another size takes as many molds as it needs.
+    """
+    kept = {
+        name: None if told == getattr(planned, name) else told
+        for name, told in asdict(wish).items()
+    }
+    return Wish(**kept | {"molds": wish.molds})
 
 
 def as_planned(planned: WhatIf, today: date) -> dict[str, str]:

@@ -236,7 +236,15 @@ class _Times:
         self.own = {name: own_time(steps, name, ends) for name, ends in _AFTER.items() if ends}
         self._steps = steps
         self.fettle = own_time(steps, FETTLE, ())
-        self.planned_fettle_min = brief.work.fettle_min if brief else None
+        stiffen_min = brief.casting.stiffen_min if brief else None
+        self.planned_min = {
+            FETTLE: brief.work.fettle_min if brief else None,
+            "drain": stiffen_min,
+        }
+        self.until_firm = _UNTIL_FIRM
+        if stiffen_min:
+            after = show(stiffen_min, "duration")
+            self.until_firm = f"open it {after} after pouring off, by the brief"
         self.casts = {
             row: cast_time(brief.casting if brief else None, self.own["fill"], row)
             for row in (1, 2)
@@ -263,11 +271,11 @@ class _Times:
         own = self.fettle if phase == FETTLE else self.own.get(phase)
         if own is not None and own.target_min is not None:
             return CastTime(own.target_min, _as_before(own))
-        if phase == FETTLE and self.planned_fettle_min:
-            return CastTime(self.planned_fettle_min, "by the brief")
+        if planned_min := self.planned_min.get(phase):
+            return CastTime(planned_min, "by the brief")
         if own is not None:
             return CastTime(None, f"{_as_before(own)}; the clock counts up")
-        until = f"; {_UNTIL_FIRM}" if phase in ("drain", "stiffen") else ""
+        until = f"; {self.until_firm}" if phase in ("drain", "stiffen") else ""
         return CastTime(None, f"never timed here; the clock counts up{until}")
 
 

@@ -10,6 +10,7 @@ from starlette.responses import Response
 from pourwright.plan.plan import Plan
 from pourwright.studio.deliveries import (
     ToBuyShown,
+    making_here,
     not_counted,
     planned_here,
     there_told,
@@ -35,8 +36,9 @@ def buy(request: Request) -> Response:
     sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
     planned = planned_here(desk.folder, sound, desk.today())
     with desk.book.reading() as reading:
-        buys = to_buy_shown(reading.things, planned)
-        there = there_told(reading, planned, desk.units)
+        making = making_here(reading, desk.folder, desk.today())
+        buys = to_buy_shown(reading.things, planned, making)
+        there = there_told(reading, planned, making, desk.units)
     faults = [
         (name, plan.fault if isinstance(plan, NoPlan) else NO_BRIEF)
         for _, name, plan in plans

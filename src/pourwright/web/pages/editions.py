@@ -46,7 +46,7 @@ from pourwright.studio.what_if import (
 )
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled
+from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, begin_of, new_id, page
@@ -238,20 +238,28 @@ def what_if_page(request: Request, edition: str) -> Response:
 
     found = [outlook(Wish())]
     shown["planned"] = as_planned(found[0], desk.today())
-    shown["form"] = _what_if_form(edition, shown["planned"] | typed)
+    # the molds that an answer took are none wished for: another size, date or hours takes its own
+    free = request.query_params.get(FREE, shown["planned"]["molds"])
+    shown["form"] = _what_if_form(edition, shown["planned"] | typed | {FREE: free})
     keep_page(request, "what_if.html", typed=typed, **shown)
-    wish = changed(wish_of(typed, desk.today(), desk.units), found[0])
+    wished = {one: text for one, text in typed.items() if (one, text) != ("molds", free)}
+    wish = changed(wish_of(wished, desk.today(), desk.units), found[0])
     if wish != Wish():
         found.append(outlook(wish))
-    # with another size, date or hours the number of molds is free again: the shelf shows those it takes
-    takes = {"molds": str(found[-1].molds)}
+    molds = str(found[-1].molds)
+    takes = {"molds": molds, FREE: "" if wish.molds else molds}
     shown["form"] = _what_if_form(edition, shown["planned"] | typed | takes)
     told = {"glance": what_if_words(found), "figure": what_if_figure(found)}
     return page(request, "what_if.html", **shown | told)
 
 
+FREE = "free"
+"""Tells beside the number of molds which one an answer took of itself; another one is a wish."""
+
+
 def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     fields = (
+        hidden(FREE),
         Shown("molds", "Molds in use at once", kind="code", inputmode="numeric"),
         Shown("pieces", "Numbered pieces", kind="code", inputmode="numeric"),
         Shown("deadline", "Last piece packed by", kind="code", hint="A date, or: in 20 weeks."),

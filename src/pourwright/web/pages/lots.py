@@ -10,13 +10,10 @@ from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs.folder import brief_here
-from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import kind_of
 from pourwright.quantities import show
-from pourwright.studio.deliveries import LeftOfLot, Making, left_of_plaster
-from pourwright.studio.editions import known_editions
-from pourwright.studio.lots import AT_ONCE, MOST_EDITIONS, READ, adjustment, lot_shown, lots
+from pourwright.studio.deliveries import LeftOfLot, left_of_plaster, making_here
+from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, hidden, verb_fields
 from pourwright.web.pages.photos import photos_shown
@@ -49,7 +46,8 @@ def lot(request: Request, label: str) -> Response:
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = lot_shown(reading, label, desk.zone.key)
-        left = _left(desk, reading, label)
+        making = making_here(reading, desk.folder, desk.today())
+        left = left_of_plaster(reading, label, making)
     if found is None:
         raise HTTPException(404)
     names = ("volume", "target")
@@ -72,18 +70,6 @@ def lot(request: Request, label: str) -> Response:
         studio = path if desk.studio is not None else None
         shown["sections"] = adjustment(label, found.weight, typed, desk.units, desk.today(), studio)
     return page(request, "lot.html", **shown)
-
-
-def _left(desk: Desk, reading: Reading, label: str) -> LeftOfLot | None:
-    """Return what is left of a lot of plaster, None if that is not known."""
-    editions = [doc.edition for doc in known_editions(reading)[:MOST_EDITIONS]]
-    here = [(one, brief_here(desk.folder, one, desk.today())) for one in editions]
-    poured = [
-        Making(edition, one.brief, one.studio)
-        for edition, one in here
-        if one and one.brief and one.studio
-    ]
-    return left_of_plaster(reading.things, label, poured, editions)
 
 
 def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:

@@ -13,7 +13,7 @@ from starlette.responses import Response
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
-from pourwright.studio.deliveries import ToBuyShown, planned_here, to_buy_shown
+from pourwright.studio.deliveries import ToBuyShown, making_here, planned_here, to_buy_shown
 from pourwright.studio.edition import Foot, feet
 from pourwright.studio.plans import NoPlan, Offer, offer_of, spoken_for
 from pourwright.studio.today import by_the_plan, first_words, name_of, slate
@@ -41,7 +41,9 @@ def today(request: Request) -> Response:
     sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
     with desk.book.reading() as reading:
         offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
-        buys = to_buy_shown(reading.things, planned_here(desk.folder, sound, now.date()))
+        making = making_here(reading, desk.folder, now.date())
+        planned_ones = planned_here(desk.folder, sound, now.date())
+        buys = to_buy_shown(reading.things, planned_ones, making)
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
     planned = by_the_plan(sound, now.date(), found.off)
     return page(
