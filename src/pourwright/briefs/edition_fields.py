@@ -349,7 +349,7 @@ FIELDS = (
         low=0.05,
         high=200,
         example=3,
-        meaning="How many batches of mix_water one complete mold takes, the spare you mix in them; they are mixed one after the other.",
+        meaning="How many batches of mix_water one complete mold takes, the spare you mix in them; they are mixed one after the other, 2.5 as three alike.",
         source="not given: one batch, where mix_water is told",
     ),
     FileField(
@@ -486,7 +486,7 @@ FIELDS = (
         low=0.05,
         high=200,
         example=3,
-        meaning="How many batches of mix_water the part takes, the spare you mix in them; they are mixed one after the other.",
+        meaning="How many batches of mix_water the part takes, the spare you mix in them; they are mixed one after the other, 2.5 as three alike.",
         source="not given: one batch, where mix_water is told",
     ),
     FileField(
