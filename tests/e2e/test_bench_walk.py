@@ -334,7 +334,9 @@ def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
 
 def test_without_wifi_no_link_and_no_form_leaves_the_page_and_its_clocks(walk):
     studio, page = walk.studio, walk.page
-    studio.do(planned(), {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "25 kg"})
+    studio.do(
+        planned(masters=True), {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "25 kg"}
+    )
     walk.open("/bench/plaster")
     page.context.set_offline(True)
     page.get_by_label("Complete molds").fill("2")
