@@ -299,9 +299,7 @@ def not_again(doc: EditionDoc, all_feet: Iterable[Foot]) -> str:
         return ""
     if doc.state == "closed":
         return "The edition is closed, so that nothing is made again."
-    return (
-        f"No unmarked {stage_when_marked(doc)} piece is free; once one is, it can be made again."
-    )
+    return f"No unmarked {stage_when_marked(doc)} piece is free; once one is, it can be made again."
 
 
 def _last_bearer(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> PieceDoc | None:

@@ -32,8 +32,8 @@ from pourwright.studio.shelf import (
     on_scale,
     on_shelf,
     parts_of,
-    weighed_of,
     weighed_dry_kg,
+    weighed_of,
     weighings_drawn,
 )
 from pourwright.web.desk import desk_of, who_asks
