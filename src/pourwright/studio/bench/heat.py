@@ -313,7 +313,11 @@ def _drawn(log: HeatLog, fit: HeatFit, units: str, opening: tuple[float, str] | 
         # the rule is told from the pour, as its clock counts, and the axis from plaster meeting water
         after_min = opening[0] - (log.poured_min or 0.0)
         is_rule = opening[1] != "opened"
-        words = f"open {after_min:.0f} min after the pour" if is_rule else f"opened {opening[0]:.0f} min"
+        words = (
+            f"open {after_min:.0f} min after the pour"
+            if is_rule
+            else f"opened {opening[0]:.0f} min"
+        )
         marks.append(ClockMark(opening[0], words, False))
     drawing = heat_chart(
         readings,
