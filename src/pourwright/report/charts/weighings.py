@@ -12,7 +12,7 @@ from pourwright.report.charts.frame import Drawing, below_px, calendar_marks, dr
 from pourwright.report.charts.marks import DISC_PX, Mark, band, curve, disc, level
 from pourwright.report.charts.records import Days, Look, Weighing
 from pourwright.report.charts.sheet import ChartSheet
-from pourwright.report.charts.words import BOLD, Word, width_px
+from pourwright.report.charts.words import BOLD, Align, Word, width_px
 
 HEIGHT = {"phone": 300, "desktop": 340}
 LOW_PX = 84.0
@@ -119,7 +119,8 @@ def _dry_word(
     when = f", {short_day(dry[0])} to {short_day(dry[1])}" if dry and dry[0] < dry[1] else ""
     line_px = sheet.up_px(dry_kg)
     is_near = line_px - sheet.up_px(last.kg) < 1.5 * sheet.look.line_px
-    x, side = (sheet.left_px + 4, "left") if is_near else (sheet.right_px, "right")
+    x = sheet.left_px + 4 if is_near else sheet.right_px
+    side: Align = "left" if is_near else "right"
     word = Word(
         x, line_px - sheet.look.line_px * 0.6, f"dry{when}", side, "glaze", bold=True, must=True
     )
