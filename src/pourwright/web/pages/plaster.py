@@ -350,20 +350,10 @@ def _write_form(bench: PlasterBench, typed: Typed, units: str) -> Form | None:
             hint="As on the bag. Such as: B-001.",
         ),
     ]
-    rest = [
-        measured(
-            Shown(
-                "water_temperature",
-                "Temperature of the water",
-                kind="code",
-                hint="If it was taken.",
-            ),
-            "temperature",
-            "",
-            units,
-        ),
-        Shown("note", "Note", kind="long"),
-    ]
+    water = Shown(
+        "water_temperature", "Temperature of the water", kind="code", hint="If it was taken."
+    )
+    rest = [measured(water, "temperature", "", units), Shown("note", "Note", kind="long")]
     is_mine = typed.get("edition") == bench.edition and _is_writing(typed)
     return Form(
         action=f"{HERE}/write",
