@@ -287,6 +287,10 @@ def _refuse_odd_parts(typed: _Typed, numbers: list[Fraction], units: list[Unit])
             raise typed.refusal("each part must be less than one of the unit before it")
 
 
+_WHOSE = {"mass/volume": ", as a slip or a glaze has one", "mass/area": ", as a coat has one"}
+"""What has a quantity of a kind, where its name alone does not say."""
+
+
 def _unit(typed: _Typed, word: str) -> Unit:
     kind = DIMENSIONS[typed.dimension].kind
     if not word:
@@ -294,15 +298,16 @@ def _unit(typed: _Typed, word: str) -> Unit:
             f"a number alone does not say which unit; write {typed.article} such as {typed.example}"
         )
     unit = find_unit(word, typed.prefer)
-    if unit is None:
-        raise _unknown(typed, word, kind)
-    if unit.kind != kind:
-        fluid = kind == "volume" and unit.name == "ounce"
+    meant = unit or find_unit(word, "us")  # of whichever country, it is of one kind
+    if meant is not None and meant.kind != kind:
+        fluid = kind == "volume" and meant.name == "ounce"
         raise typed.refusal(
-            f"that is {KINDS.get(unit.kind, 'another quantity')}, and {typed.article} belongs here, "
-            f"such as {typed.example}",
+            f"that is {KINDS.get(meant.kind, 'another quantity')}{_WHOSE.get(meant.kind, '')}, and "
+            f"{typed.article} belongs here, such as {typed.example}",
             'For fluid ounces write "fl oz".' if fluid else "",
         )
+    if unit is None:
+        raise _unknown(typed, word, kind)
     return unit
 
 
@@ -478,6 +483,17 @@ def show(value: float, dimension: str, units: str = "metric", step: float | None
         if not scale.limit or amount < int(scale.limit) * scale.per_unit:
             break
     return _written(amount, by, scale)
+
+
+def times(number: int, shown: str) -> str:
+    """Return what is weighed, and how many times where it is more than once, on one line.
+
+    Examples
+    --------
+    >>> times(1, "2.1 kg"), times(3, "2.1 kg").replace("\N{NO-BREAK SPACE}", " ")
+    ('2.1 kg', '3 x 2.1 kg')
+    """
+    return shown if number == 1 else f"{number}\N{NO-BREAK SPACE}x\N{NO-BREAK SPACE}{shown}"
 
 
 def short(value: float, dimension: str, units: str = "metric") -> str:

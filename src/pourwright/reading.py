@@ -261,9 +261,8 @@ def _water(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
     From 4 to 30 degC a liter is between 0.996 and 1 kg.
     """
     such_as = _written(spec, sheet)
-    if measures(raw, "volume", sheet.prefer):
-        return read(raw, "volume", prefer=sheet.prefer, path=path, such_as=such_as)
-    return read(raw, "mass", prefer=sheet.prefer, path=path, such_as=such_as)
+    dimension = "mass" if measures(raw, "mass", sheet.prefer) else "volume"
+    return read(raw, dimension, prefer=sheet.prefer, path=path, such_as=such_as)
 
 
 def _slip_weight(raw: object, spec: Field, path: str, sheet: Sheet) -> float:

@@ -209,6 +209,10 @@ def test_ice_starts_a_mix_colder_by_what_it_melts_with():
         ({"volume": "2 l", "ice": "1 kg"}, "--ice is 1 kg; it needs --mix-water too"),
         ({"mix_water": "2 l", "ice": "3 kg"}, "it is part of the mixing water, 2 l"),
         ({"mix_water": "2 l", "ice": "1 kg"}, "Take less ice, or wait until it has melted."),
+        (
+            {"mix_water": "30 oz/pint"},
+            'slip or a glaze has one, and a volume belongs here, such as "2',
+        ),
         ({"mix_water": "2 pt"}, 'say which: "2 US pt" or "2 imperial pt"'),
     ],
 )

@@ -101,6 +101,8 @@ def test_what_goes_in_makes_the_weight_that_is_wanted(typed, clay_kg, water_kg):
     )
     assert mass / (10 + clay_kg / 2.6 + water_kg) == approx(1.780, abs=0.0005)
     assert found["makes_l"].value == approx(10 + clay_kg / 2.6 + water_kg, abs=0.001)
+    assert (found["then_g_per_l"].label, found["then_g_per_l"].value) == ("weighs then", 1780)
+    assert found["liter_weight_g_per_l"].label == "weighs now"
 
 
 def test_returns_bring_their_own_clay_and_water():

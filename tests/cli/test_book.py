@@ -405,8 +405,8 @@ def test_a_weighing_is_answered_with_its_verdict(
     assert said == "M-001 weighs 4.50 kg, M-002 weighs 4.6 kg."
     assert first.startswith("M-001: Ready to cast")
     assert second == (
-        "M-002: Two weighings a day apart are the same: it has stopped losing water. By its mix it is "
-        "dry at 3.53 kg: stopped losing weight above its dry weight: check the mix, the straps or the room."
+        "M-002: Two weighings a day apart are the same: it has stopped losing water at 4.60 kg, "
+        "and its mix says 3.53 kg: straps or boards on the scale, or another volume?"
     )
 
 

@@ -124,6 +124,12 @@ def test_a_part_of_the_plan_is_printed_by_its_name_and_all_by_all(quick, elsewhe
     assert len(whole.splitlines()) > 3 * len(part.splitlines())
 
 
+@pytest.mark.parametrize("name", ["how many molds", "COST", "to buy"])
+def test_a_part_of_the_plan_goes_by_its_printed_title_too(name, quick, elsewhere, capsys):
+    assert run(["plan", "edition.toml", "--section", name]) == 0
+    assert f"\n{name.capitalize()} ─" in capsys.readouterr().out
+
+
 def test_a_part_that_no_plan_has_is_told(quick, elsewhere, capsys):
     assert run(["plan", "edition.toml", "--section", "plastr"]) == 2
     assert "Did you mean plaster?" in capsys.readouterr().err

@@ -71,6 +71,19 @@ def test_other_widths_lose_nothing_either(sections, width):
     assert "…" not in text
 
 
+@pytest.mark.parametrize("width", [80, 60, 40])
+def test_a_table_that_is_too_wide_folds_and_cuts_no_letter(width):
+    row = ("whole mold", "1", "2 gal 25 fl oz", "11 lb 15 oz", "17 lb 1 oz", "batches of a recipe")
+    titles = ("Part", "Masters", "Volume", "Water", "Plaster", "Known from")
+    table = Table("Parts", tuple((title, "left") for title in titles), (row, row))
+
+    text = printed([Section("plaster", "Plaster", (table,))], width)
+
+    for letter in set("".join((*titles, *row))) - {" "}:
+        wanted = "".join((*titles, *row, *row, "Harbor cup", "Plaster", "Parts"))
+        assert text.count(letter) == wanted.count(letter), letter
+
+
 def test_the_chosen_row_is_marked_by_a_sign_and_a_word():
     text = printed(plan_sections(PLANS["dated"]()))
 

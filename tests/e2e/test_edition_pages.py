@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from tests.e2e.page_looks import watched
 from tests.e2e.page_shots import SAMPLE
 from tests.e2e.serving import Served
+from tests.e2e.walking import PHONE
 
 _PLAN_MS = 120_000
 DRAWN_OVER = """
@@ -145,3 +146,56 @@ def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium)
         expect(week).to_be_visible(timeout=_PLAN_MS)
         expect(planned).not_to_have_count(0)
         assert complaints == []
+
+
+def test_a_plan_on_a_phone_is_short_and_its_addresses_open_what_is_folded(studios, chromium):
+    with chromium.new_context(viewport=PHONE) as context:
+        page, complaints = watched(context)
+        page.goto(studios[SAMPLE].here + "/editions/fern-jug/plan", timeout=_PLAN_MS)
+        assert page.evaluate("document.documentElement.scrollHeight") < 7000
+        assert not page.locator("#kiln").is_visible()
+        page.evaluate("location.hash = 'kiln'")
+        page.locator("#kiln").wait_for()
+        expect(page.get_by_role("heading", name="Kiln", exact=True)).to_be_in_viewport()
+        page.emulate_media(media="print")
+        assert page.get_by_text("No sizes are shown").is_visible()  # what was left folded
+        assert complaints == []
+
+
+@pytest.mark.whole
+def test_what_the_book_refuses_of_a_tray_is_said_at_the_thumb_and_stays_chosen(studios, chromium):
+    """What shows a loss is asked for before the press; a refusal leaves its number and its words."""
+    served = studios[SAMPLE]
+    with chromium.new_context(viewport={"width": 390, "height": 844}) as context:
+        page = context.new_page()
+        page.goto(served.here + "/editions/fern-jug")
+        foot = page.locator("#foot-of-4")
+        foot.click()
+        page.locator(".dock summary", has_text="Make again").click()
+        again = page.get_by_role("button", name="Mark it again")
+        again.click()
+        evidence = page.locator("#a-evidence-numbered")
+        assert evidence.evaluate("one => one.validity.valueMissing")
+        assert page.locator("#kept").is_hidden()  # nothing was sent
+        page.evaluate("scrollTo(0, 400)")
+        evidence.fill(" ")
+        again.click()
+        said = page.locator("#refusal")
+        expect(said).to_be_in_viewport(ratio=1)
+        expect(said).to_contain_text("no photo or shard shows its loss")
+        assert foot.is_checked()
+        expect(again).to_be_in_viewport(ratio=1)
+        said.get_by_role("button", name="Show it").click()
+        expect(page.locator("#kept")).to_be_in_viewport(ratio=1)
+        page.get_by_role("button", name="Leave it out").click()
+        page.get_by_role("button", name="None").click()  # what is wanted otherwise is not asked
+        foot.click()
+        page.locator(".dock summary", has_text="Settle").click()
+        page.get_by_role("button", name="Its story").click()
+        page.wait_for_url("**/numbers/4")
+        page.goto(served.here + "/editions/fern-jug")
+        foot.click()
+        page.locator(".dock summary", has_text="Make again").click()
+        evidence.fill("shard in box 2")
+        again.click()
+        expect(page.get_by_text("4 is lost: make it again")).to_have_count(0)

@@ -166,9 +166,13 @@ def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(
     page.keyboard.press("Space")  # a cast that is drained at once is lost, so that is asked
     page.get_by_role("group", name=f"min early: drain {mold}?").wait_for()
     page.wait_for_timeout(BETWEEN_TAPS_MS)
+    assert (
+        page.evaluate("document.activeElement.textContent") == "Not yet"
+    )  # a second press is safe
+    tab_to(page, "Yes, drain")
     page.keyboard.press("Space")
     page.get_by_role("button", name=f"Open {mold}", exact=True).wait_for()
-    page.get_by_text("All written down").wait_for()
+    page.get_by_text("All sent").wait_for()
     tab_to(page, "Undo")
     page.keyboard.press("Enter")
     page.get_by_role("button", name=f"Drain {mold}", exact=True).wait_for()

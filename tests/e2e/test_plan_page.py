@@ -32,6 +32,8 @@ NARROWEST = (320, 640)
 """WCAG 2.2, 1.4.10: at 320 CSS pixels nothing scrolls in two directions."""
 SCHEMES = ("light", "dark")
 SMALLEST_PX = 11
+LONGEST_PX = 7000
+"""What is shown on a phone before anything is opened."""
 PAPER = {"A4": (210, 297), "Letter": (215.9, 279.4)}  # [mm] ISO 216; ANSI/ASME Y14.1 size A
 MARGINS_MM = 30  # both sides, page.css
 PX_PER_MM = 96 / 25.4  # CSS Values Level 4: an inch is 96 px
@@ -90,13 +92,19 @@ def faults(page) -> list[str]:
     return overflow(page, lines) + small + overlaps(lines)
 
 
+def unfolded(page):
+    """Open what folds on a screen only, so that it is looked at."""
+    page.evaluate("document.querySelectorAll('.in-print').forEach(one => { one.open = true })")
+    return page
+
+
 def resized(page, size: tuple[int, int]) -> None:
     page.set_viewport_size({"width": size[0], "height": size[1]})
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_sticks_out_or_lies_over_another_on_screens_and_paper(name, opened):
-    page = opened(name, SIZES["phone"])
+    page = unfolded(opened(name, SIZES["phone"]))
     assert faults(page) == []
     assert "Molds to pour" in page.locator(".glance .facts > div").first.inner_text()
     first = page.locator(".weeks tbody tr").nth(1)  # below the week's title
@@ -144,7 +152,7 @@ def test_looks_and_axe(name, opened, shots):
 
 def test_larger_text_spacing_loses_nothing(opened):
     """WCAG 2.2, 1.4.12: lines 1.5, paragraphs 2, letters 0.12 and words 0.16 of the size."""
-    page = opened("dated", SIZES["phone"])
+    page = unfolded(opened("dated", SIZES["phone"]))
     page.add_style_tag(
         content="*{line-height:1.5!important;letter-spacing:.12em!important;word-spacing:.16em!important}"
         "p{margin-bottom:2em!important}"
@@ -155,7 +163,6 @@ def test_larger_text_spacing_loses_nothing(opened):
 
 def test_keys_alone_reach_everything_and_are_seen_there(opened):
     page = opened("dated", SIZES["phone"])
-    page.evaluate("document.querySelectorAll('.fold').forEach(one => { one.open = true })")
     page.keyboard.press("Tab")
 
     assert page.evaluate("document.activeElement.textContent") == "Skip to the answer"
@@ -171,15 +178,21 @@ def test_keys_alone_reach_everything_and_are_seen_there(opened):
             }"""
         )
         reached[what] = width
-    sections = page.eval_on_selector_all(
-        "section[id], .fold > div", "all => all.map(s => '#' + s.id)"
-    )
+    sections = page.eval_on_selector_all("section[id], .folded", "all => all.map(s => '#' + s.id)")
     assert {what: reached.get(what) for what in sections} == dict.fromkeys(sections, "4px")
 
-    resized(page, SIZES["desktop"])
+
+def test_a_phone_shows_what_is_due_and_an_address_opens_what_is_folded(opened):
+    page = opened("dated", (390, 844))
+    assert page.evaluate("document.documentElement.scrollHeight") < LONGEST_PX
+    assert all(page.locator(".figured > summary > span").all_inner_texts())
+    assert page.get_by_text("Sift plaster into water").count() == 1
+    assert not page.get_by_text("Sift plaster into water").is_visible()
+
     page.get_by_role("link", name="Pour list").click()
     assert page.url.endswith("#pour-list")
-    assert 0 <= page.locator("#pour-list h2").bounding_box()["y"] < SIZES["desktop"][1]
+    assert page.get_by_text("Sift plaster into water").is_visible()
+    assert 0 <= page.locator("#pour-list-title").bounding_box()["y"] < 100
 
 
 @pytest.mark.parametrize(
@@ -203,6 +216,8 @@ def test_printed(name, paper, opened, tmp_path):
     starts = [sheet.strip().splitlines()[0] for sheet in sheets]
     assert any(re.search(r"Pour list$", first) for first in starts)
     assert any(re.search(r"Day by day$", first) for first in starts)
+    assert "Sift plaster into water" in text  # what folds on a screen is printed open
+    assert "Where each number came from" not in text  # but for what is looked up only
 
 
 def print_out(page, paper, folder: Path) -> Path:
@@ -225,7 +240,7 @@ def test_printed_sheets_are_looked_at(paper, opened, shots, tmp_path):
 
 
 def test_what_the_measures_are_for_is_found(opened):
-    page = opened("dated", SIZES["phone"])
+    page = unfolded(opened("dated", SIZES["phone"]))
     page.add_style_tag(content=".sentence { white-space: nowrap !important; }")
     assert overflow(page) != []
 

@@ -58,6 +58,12 @@ box => {
 """
 
 
+PLACES = """
+cards => cards.filter(one => one.checkVisibility()).sort((one, other) => one.offsetTop - other.offsetTop)
+  .map(one => one.dataset.card)
+"""
+
+
 class Taps:
     """A thumb that counts: each press is one tap, of a button or of a link.
 
@@ -106,9 +112,23 @@ def test_nine_equal_batches_take_thirty_taps(maker):
         if n == 1:  # what is taken back is said
             expect(page.locator("#undo .undo-words")).to_be_in_viewport()
             assert page.locator("#undo p").bounding_box()["width"] > 100
+            ground = page.locator("#dock").evaluate("one => getComputedStyle(one).backgroundColor")
+            assert ground != "rgba(0, 0, 0, 0)"  # nothing below shines through
         thumb.wait(7)
         thumb.tap(f"Batch {n} is poured")
         thumb.wait(4)
+        places = page.locator(".batches > .mold").evaluate_all(PLACES)
+        assert places == [f"batch-{i}-reed-bowl" for i in range(1, min(n + 1, 9) + 1)]
+        if n == 4:  # the page opens at the bucket, and plaster that sets burns
+            maker.open("/bench/plaster")
+            act = page.get_by_role("button", name="Plaster into water, batch 5")
+            expect(act).to_be_in_viewport(ratio=1)
+            expect(page.locator(".burns")).to_be_in_viewport(ratio=1)
+        if n == 3:  # each that runs tells its time in the head, the nearest first
+            running = page.locator(".pails > li:has(.pail-clock:not(:empty))")
+            assert running.count() == n
+            order = running.evaluate_all("all => all.map(one => Number(one.style.order))")
+            assert order == [0, 1, 2]  # poured in turn
         if n > 5:  # the first five were poured an hour ago by now
             thumb.tap(f"Open batch {n - 5}")
     assert axe_faults(page) == []

@@ -180,7 +180,7 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
     assert is_right(page, served, "M-001", first)
 
     page.context.set_offline(False)
-    expect(page.locator("#step-line")).to_have_text("All written down", timeout=5000)
+    expect(page.locator("#step-line")).to_have_text("All sent", timeout=5000)
     expect(page.locator("#card-M-003 .count")).to_have_text("1")
     assert len(served.entries("step-started")) == 3
     for mold, began in (("M-001", first), ("M-002", second), ("M-003", third)):
@@ -306,7 +306,7 @@ def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page)
     page.wait_for_timeout(1500)
     served.start()
 
-    expect(page.locator("#step-line")).to_have_text("All written down", timeout=10000)
+    expect(page.locator("#step-line")).to_have_text("All sent", timeout=10000)
     expect(page.locator("#card-M-002 .count")).to_have_text("1")
     assert is_right(page, served, "M-001", began)
     assert is_right(page, served, "M-002", second)
@@ -495,7 +495,7 @@ def test_a_tap_outlives_a_book_that_was_removed_and_the_page_says_what_to_do(ser
     assert run(["book", "restore", str(kept), "--folder", str(served.folder)]) == 0
     served.start()
     expect(line).to_have_attribute("data-state", "step", timeout=20_000)
-    expect(line).to_have_text("All written down", timeout=20_000)
+    expect(line).to_have_text("All sent", timeout=20_000)
     assert len(served.entries("step-started")) == 1
 
 
@@ -519,7 +519,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
     expect(line).to_contain_text("No wifi here. Clocks go on.")
     page.unroute_all()
     wifi(True)
-    expect(line).to_have_text("All written down", timeout=8000)
+    expect(line).to_have_text("All sent", timeout=8000)
 
     # a laptop that sleeps: what is asked of it is never answered
     page.evaluate(
@@ -531,7 +531,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
         "does not answer: it is closed, asleep or out of reach", timeout=8000
     )
     page.evaluate("wakes()")
-    expect(line).to_have_text("All written down", timeout=8000)
+    expect(line).to_have_text("All sent", timeout=8000)
 
     served.kill()
     expect(line).to_contain_text("The studio is not running on its computer", timeout=8000)
@@ -583,7 +583,7 @@ def test_a_form_outlives_a_server_that_was_killed_and_is_written_once(served, op
     stays.get_by_role("button").click()
     assert page.get_by_label("Text").input_value() == "the bag is open"
     served.start()
-    expect(line).to_have_text("All written down", timeout=10_000)
+    expect(line).to_have_text("All sent", timeout=10_000)
     write.dblclick()
     page.locator(".said").wait_for()
     assert len(served.entries("note-made")) == 1

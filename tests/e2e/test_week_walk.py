@@ -34,7 +34,10 @@ def one_by_its_card(maker):
     maker.tap("Drain M-001")
     pass_s(maker.studio, maker.page, 13 * 60)  # opened sooner, it is asked about
     maker.tap("Open M-001")
-    maker.tap("Cast of M-001 thrown away")
+    words = maker.page.locator("#card-M-001 .first-up:visible").bounding_box()
+    more = maker.page.locator("#card-M-001 .more-button:visible").bounding_box()
+    assert words["x"] + words["width"] <= more["x"]
+    maker.tap("M-001: cast thrown away")
     maker.page.get_by_role("checkbox", name="M-001").check()
     maker.tap("Write the casts down")
 

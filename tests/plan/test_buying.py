@@ -151,6 +151,7 @@ def test_what_may_be_refused_is_told_with_its_days_and_stands_in_the_cost() -> N
         ("one master", 0.05, 7),
     ]
     assert {stage.name: stage.note for stage in case.before.stages if stage.note} == {
+        "block mold drying": "14 days, the longest for a mold: it is the thickest; common practice, no source",
         "approval": "the gate before rubber; 35 days more where they are refused",
         "masters": "7 days more where one is refused",
     }

@@ -24,6 +24,7 @@ from pourwright.plan.make import make_plan
 from pourwright.plan.molds import last_safe_pour
 from pourwright.plan.outlook import Effort, best_outlook
 from pourwright.plan.plan import plan_json, plan_schema
+from pourwright.report.plaster import weighed_on
 from pourwright.simulation.forecast import forecast
 from tests.ledger.toy import rounds
 from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan, to_plan
@@ -42,6 +43,7 @@ life = 30
 [firing]
 glaze_load = 8
 """
+KILN = "[kiln]\nloads_a_week = 2\n"
 DAYS = (date(2026, 11, 25), date(2031, 3, 3), date(2036, 2, 29))
 RUNS = 100
 Plan = dict[str, Any]
@@ -119,6 +121,39 @@ def test_the_ladder_ends_at_the_plan_and_each_step_is_counted(plan):
     ]
 
 
+def test_a_mold_of_three_batches_is_mixed_batch_by_batch(tmp_path):
+    """By pencil: 2 l of water take 2 / 0.7 = 2.857, so 2.86 kg of plaster; three of them 45 min of hands, not 15,
+    and one mold is set up (180 min), poured (45) and set (60) in 285 min, a second one 135 min later in 420 of 360."""
+    (tmp_path / "studio.toml").write_text("version = 1\n[plaster]\nconsistency = 70\n" + KILN)
+    recipe = TWELVE.replace('dry_mass = "3 kg"', 'mix_water = "2 l"\nbatches = 3')
+    brief = tmp_path / "edition.toml"
+    brief.write_text(recipe.replace('have = "masters"', 'have = "original"'))
+    plan = planned(brief, AS_OF)
+    molds = plan.answer.molds_poured
+    batches = [*plan.plaster.batches, *plan.plaster.block_mold.batches]
+    text = "\n".join(weighed_on(plan, one.date) for one in plan.plaster.session_list)
+
+    assert plan.violations == ()
+    assert {(b.mixes, round(b.water_kg, 9), round(b.plaster_kg, 9)) for b in batches} == {
+        (3, 6.0, 8.58)
+    }
+    assert {one.length_min for one in plan.plaster.session_list} == {285}
+    assert plan.plaster.sessions == molds
+    assert "3 batches of 2.00 kg of water and 2.86 kg of plaster each" in text
+    assert [row.count for row in plan.to_buy if row.what == "straps"] == [2 * (molds + 1)]
+
+
+def test_parts_told_by_recipes_share_no_bucket(tmp_path):
+    """Two parts of a batch each: two buckets, though one would hold both; a third, told by its volume, one more."""
+    parts = '[[mold.parts]]\nmix_water = "1 l"\n' * 2 + '[[mold.parts]]\nvolume = "1 l"\n[mold]'
+    (tmp_path / "studio.toml").write_text('version = 1\n[plaster]\nbucket = "20 l"\n' + KILN)
+    brief = tmp_path / "edition.toml"
+    brief.write_text(TWELVE.replace('[mold]\ndry_mass = "3 kg"', parts))
+    session = build_case(*read_brief(brief, AS_OF), AS_OF).session
+
+    assert set(session.batching.batches) == {(1, 0, 0), (0, 1, 0), (0, 0, 1)}
+
+
 def test_larger_editions_start_more_casts(plan):
     pieces, casts = ([row[key] for row in plan["sizes"]] for key in ("pieces", "casts"))
 
@@ -169,12 +204,27 @@ def _last_session(case, choice) -> int:
     return [len(note.poured) for note in notes if note.poured][-1]
 
 
+def test_materials_cost_what_is_used_up_of_them():
+    """By pencil: plaster is so many molds and a block mold, with the spare, in parts of a bag as slip is in parts of a pail."""
+    plan = example_plan("metric-bowl")
+    lines = {one.name: float(one.quantity) for one in plan.cost.lines}
+    used, plaster, casting = plan.cost.used_up, plan.plaster, plan.casting
+    plaster_kg = 1.05 * used.molds * plaster.per_mold.plaster_kg
+
+    assert lines["plaster"] * plaster.bag_kg == pytest.approx(plaster_kg, rel=0.01)
+    assert lines["plaster"] % 1
+    casts = used.casts + plan.answer.conditioning_casts + 3  # test casts
+    assert lines["slip"] == pytest.approx(casts * casting.kept_l, rel=0.02)
+
+
 def test_a_date_that_cannot_be_met_is_said_to_be_missed(tmp_path):
     plan = planned(written(tmp_path, deadline="in 3 weeks"), DAYS[1])
 
     assert plan.answer.deadline_met is False
     assert plan.odds.word == "cannot"
     assert plan.odds.first_date > plan.answer.deadline
+    ends = {row.molds: row.p90 for row in plan.odds.molds_for_chance.rows}
+    assert plan.odds.first_date == ends[plan.odds.first_date_molds] == min(ends.values())
     assert plan.answer.finish > plan.answer.deadline
 
 

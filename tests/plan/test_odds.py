@@ -12,7 +12,14 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
 from pourwright.plan.molds import day_notes
-from pourwright.plan.odds import casts_to_promise, last_safe_pour_by_odds, what_comes_out, word_for
+from pourwright.plan.odds import (
+    casts_to_promise,
+    from_molds,
+    further_molds,
+    last_safe_pour_by_odds,
+    what_comes_out,
+    word_for,
+)
 from pourwright.plan.outlook import Effort, Outlook, best_outlook, futures_of
 from pourwright.plan.plan import EVEN_CHANCE
 from pourwright.simulation.odds import quantile
@@ -92,7 +99,6 @@ def test_what_is_finished_or_promised_by_a_day_is_packed_on_a_working_day():
         calendar = build_case(*read_brief(brief_of(example), AS_OF), AS_OF).calendar
         odds = plan.odds
         days = [odds.surely, *odds.ten_ways, *(one.date for one in odds.safe_to_offer.by_date)]
-        days += [day for row in odds.risks for day in (row.finish_low, row.finish_high)]
         ranges = [*odds.molds_for_chance.rows, odds.finish, *(way.finish for way in plan.ways)]
         days += [day for row in ranges for day in (row.p10, row.p50, row.p90)]
         days += [row.finish for row in (*plan.molds, *plan.sizes, *plan.lives)]
@@ -144,6 +150,51 @@ def test_one_more_mold_gains_what_the_plans_side_by_side_say():
     assert told.added_cost == more.cost - now.cost
     ways = {way.molds: (way.finish.p50, way.cost) for way in plan.ways}
     assert ways.items() <= {n: (row.finish, row.cost) for n, row in rows.items()}.items()
+
+
+def test_what_changes_the_date_is_the_days_between_its_ends(odds):
+    days = [row.days for row in odds.risks]
+
+    assert days == [abs((row.finish_high - row.finish_low).days) for row in odds.risks]
+    assert days == sorted(days, reverse=True)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_molds_are_too_few_where_the_table_of_pieces_says_so(example):
+    """So many may be declared from k molds at 90 %: for more, these are not enough more than one time in ten."""
+    plan = example_plan(example)
+    from_molds = {row.molds_poured: row.pieces for row in plan.odds.from_molds}
+    poured, further = plan.answer.molds_poured, plan.odds.further_molds
+    told = [(step.pieces, poured + step.molds, step.too_few) for step in plan.two_steps]
+    told += [(plan.edition.pieces, poured, further.too_few)] if further else []
+
+    assert told
+    for pieces, molds, too_few in told:
+        assert (from_molds[molds] >= pieces) == (too_few <= 1 - plan.odds.confidence)
+
+
+def test_a_mold_may_be_poured_to_be_safe_that_is_not_needed():
+    """As many are declared from ten molds as nine times in ten come out; twice as often an eleventh is poured."""
+    brief, studio = read_brief(brief_of("metric-bowl"), TODAY)
+    terms = replace(brief.edition, pieces=208, molds=10, deadline=TODAY + timedelta(weeks=40))
+    look = best_outlook(build_case(replace(brief, edition=terms), studio, TODAY), Effort(RUNS))
+    came = what_comes_out(look)
+    further = further_molds(look, look.runs(), came)
+
+    assert from_molds(look, came)[6].pieces == pytest.approx(208, abs=1)
+    assert further.too_few == pytest.approx(0.1, abs=0.02)
+    assert further.chance > further.too_few + 0.03
+
+
+def test_help_is_told_beside_the_molds_that_come_nearest_and_counts_from_their_chance():
+    """One more load of a kiln that waits for ware changes nothing, so it leaves the chance as it is told."""
+    found = example_plan("tight-cup").odds.molds_for_chance
+    chances = {row.molds: row.chance for row in found.rows}
+    helps = {row.what: row.chance for row in found.help}
+
+    assert chances[found.help_molds] == max(chances.values())
+    assert helps["one more kiln load a week"] == pytest.approx(chances[found.help_molds], abs=0.01)
+    assert helps["a week earlier start"] > chances[found.help_molds]
 
 
 def test_what_may_be_promised_grows_with_the_date_and_never_passes_the_edition(odds):

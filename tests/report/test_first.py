@@ -118,7 +118,52 @@ def test_a_pour_after_the_week_ahead_is_weighed_in_a_line_of_its_own() -> None:
     assert rows(as_plan(data))["Next pour"][2].startswith(weighed)
 
 
-def settled_next(plan: Plan, *fields: str, stages: bool = True, days: float = 16) -> FactRow | None:
+def test_two_parts_of_a_block_mold_poured_on_a_day_are_each_told_their_weights() -> None:
+    data = as_data(sample_plan())
+    day = data["calendar"][0]["date"]
+    data["calendar"][0]["doing"] = [{"stage": "block mold", "count": 1}]
+    data["as_of"] = day
+    data["plaster"]["block_mold"] = {
+        "date": day,
+        "batches": [
+            {"part": "left", "date": day, "water_kg": 1.65, "plaster_kg": 2.35},
+            {"part": "right", "date": day, "water_kg": 1.58, "plaster_kg": 2.26},
+        ],
+    }
+    [week] = week_ahead(as_plan(data))
+
+    assert (
+        week.weeks[0]
+        .rows[0][1]
+        .endswith(
+            "weigh 1.65 kg of water and 2.35 kg of plaster for left; "
+            "1.58 kg of water and 2.26 kg of plaster for right"
+        )
+    )
+
+
+def test_the_next_pour_names_the_second_day_and_its_batches() -> None:
+    """Batches that weigh alike are more of the same; others are told as batches."""
+    data = as_data(sample_plan())
+    plaster = data["plaster"]
+    one, session = plaster["batches"][0], plaster["session_list"][0]
+    plaster["session_list"] = [
+        session | {"number": n, "date": day, "batches": 2}
+        for n, day in ((1, "2026-08-28"), (2, "2026-08-31"))
+    ]
+    plaster["batches"] = [
+        one | {"session": session, "number": number} for session in (1, 2) for number in (1, 2)
+    ]
+    data["as_of"] = "2026-08-10"
+    alike = rows(as_plan(data))["Next pour"][2]
+    plaster["batches"][3] |= {"water_kg": 0.5}
+    unlike = rows(as_plan(data))["Next pour"][2]
+
+    assert alike.endswith("of plaster each, and 2 more on Mon 31 Aug")
+    assert unlike.endswith("of plaster each, and 2 batches on Mon 31 Aug")
+
+
+def settled_next(plan: Plan, *fields: str, stages: bool = True, days: int = 16) -> FactRow | None:
     """Return what is to be settled, weeks before the first pour, where these are the risks."""
     data = as_data(plan)
     first = data["odds"]["risks"][0]
@@ -150,7 +195,7 @@ def test_no_mold_is_weighed_before_one_is_poured() -> None:
     assert told[1] == "Losses.glaze"
     assert told[2].endswith("best before the next pour, Mon 14 Sep")
     assert settled_next(sample_plan(), *fields, "mold.life", stages=False) is None
-    assert settled_next(sample_plan(), *fields, days=0.4) is None  # it hardly changes the date
+    assert settled_next(sample_plan(), *fields, days=0) is None  # it hardly changes the date
 
 
 def test_a_week_that_does_not_begin_now_says_so_and_test_casts_are_counted() -> None:

@@ -48,6 +48,16 @@ def test_the_lead_of_few_casts_holds_no_percentage():
     assert "likely" in lead.text
 
 
+@pytest.mark.parametrize(
+    ("chance", "own_casts", "told"),
+    [(0.0, 0, "cannot be kept."), (0.6, 0, "is tight."), (0.6, 30, "is 60 % likely.")],
+)
+def test_the_lead_says_of_the_date_what_is_a_sentence(chance, own_casts, told):
+    lead = texts(sample_plan(odds={"chance": chance, "own_casts": own_casts}))
+
+    assert f"your date, Fri 18 Dec 2026, {told} " in lead
+
+
 def test_the_number_stands_in_the_detail():
     assert "97 % of them your date is kept" in texts(sample_plan())
 
@@ -71,12 +81,15 @@ def test_without_a_date_no_date_is_judged():
 def test_what_helps_is_told_where_no_number_of_molds_does():
     plan = as_data(late_us_plan())
     plan["odds"]["molds_for_chance"].update(
-        molds=None, limit="kiln", help=[{"what": "one more kiln load a week", "chance": 0.93}]
+        molds=None,
+        limit="kiln",
+        help_molds=2,
+        help=[{"what": "one more kiln load a week", "chance": 0.93}],
     )
     plan = as_plan(plan)
 
-    assert "the kiln holds it back" in texts(plan)
-    assert tables(plan)[1].rows == (("one more kiln load a week", "likely, much better"),)
+    assert "the kiln holds it back. With 2 molds, which come nearest, each" in texts(plan)
+    assert tables(plan)[1].rows == (("one more kiln load a week", "likely, better"),)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

@@ -116,6 +116,14 @@ def test_nothing_is_fetched_and_nothing_runs(page):
     assert "@import" not in page
 
 
+def test_a_week_whose_hands_are_not_told_has_no_column_for_them():
+    bare = Weeks("Days", (Week("Week of 3 Aug", (("Mon 3", "Make masters", ""),)),))
+    html = page_html(SHEET, (Section("one", "One", (bare,)),))
+
+    assert "Hands" not in html
+    assert 'colspan="2"' in html
+
+
 def test_every_header_cell_says_what_it_heads(page):
     """HTML, section 4.9: scope names the cells a header is for."""
     headers = [attributes for tag, attributes in read(page).tags if tag == "th"]

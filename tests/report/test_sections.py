@@ -139,23 +139,46 @@ def molds_told(plan):
 
 
 def test_a_mold_that_may_follow_is_told_with_those_to_pour():
-    """Two at once and two as they wear; of ten ways it may go three take one more."""
-    odds = {"further_molds": {"molds": 1, "chance": 0.31}}
+    """Two at once and two as they wear; of ten ways it may go three pour one more, and one needs it."""
+    odds = {"further_molds": {"molds": 1, "chance": 0.31, "too_few": 0.12}}
     data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 4}, odds=odds))
 
     assert molds_told(as_plan(data))[:2] == ("Molds to pour", "4, perhaps 1 more later")
     assert molds_told(as_plan(data))[2].endswith(
-        "; 2 at once, 2 as they wear; 3 times in 10 these are not enough"
+        "; 2 at once, 2 as they wear; 1 time in 10 these are not enough, "
+        "3 times in 10 more are poured to be safe"
     )
     assert molds_told(as_plan(data))[2].startswith("first pour ")
     assert "perhaps" not in molds_told(sample_plan())[1]
 
 
 def test_a_mold_that_most_ways_take_is_no_perhaps():
-    odds = {"further_molds": {"molds": 1, "chance": 0.62}}
+    odds = {"further_molds": {"molds": 1, "chance": 0.62, "too_few": 0.58}}
     data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 2}, odds=odds))
 
     assert molds_told(as_plan(data))[1] == "2, probably 1 more later"
+    assert molds_told(as_plan(data))[2].endswith("; 6 times in 10 these are not enough")
+    data["odds"]["further_molds"]["too_few"] = 0.02
+    assert molds_told(as_plan(data))[2].endswith("; 6 times in 10 more are poured to be safe")
+
+
+@pytest.mark.parametrize(
+    ("more", "too_few", "told"),
+    [
+        (0, 0.02, "the molds do."),
+        (
+            0,
+            0.452,
+            "the molds may do; 5 times in 10 these are not enough, and more are poured then.",
+        ),
+        (1, 0.28, "pour 1 mold more then; 3 times in 10 these are not enough."),
+    ],
+)
+def test_a_larger_edition_is_told_with_how_often_its_molds_are_too_few(more, too_few, told):
+    data = as_data(sample_plan())
+    data["two_steps"][0] |= {"molds": more, "too_few": too_few}
+
+    assert f"40 can be decided on until Mon 21 Sep 2026: {told}" in said(as_plan(data), "molds")
 
 
 def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
@@ -231,13 +254,17 @@ def test_editions_with_the_first_claim_are_named():
 def test_a_date_that_cannot_be_kept_is_told_as_one_with_the_first_that_can():
     plan = sample_plan(
         answer={"deadline": "2026-09-01"},
-        odds={"word": "cannot", "chance": 0.0, "first_date": "2026-11-06"},
+        odds={
+            "word": "cannot",
+            "chance": 0.0,
+            "first_date": "2026-11-06",
+            "first_date_molds": 5,
+        },
     )
 
+    held = "Your date, 1 Sep 2026, cannot be kept; the first that can is 6 Nov 2026, with 5 molds."
     assert "your date, Tue 1 Sep 2026, cannot be kept. The calendar" in said(plan, "odds")
-    assert "Your date, 1 Sep 2026, cannot be kept; the first that can is 6 Nov 2026." in said(
-        plan, "answer"
-    )
+    assert held in said(plan, "answer")
 
 
 def test_quantities_are_in_the_studios_units():
@@ -376,6 +403,36 @@ def test_a_price_is_in_the_units_that_the_studio_buys_by():
     assert rows["Plaster"] == ("1 bag", "41.00 a bag", "41.00")
 
 
+def test_a_piece_costs_the_same_in_the_first_look_and_under_cost():
+    """30317.98 for 64: 473.72, which is 474 at three figures, where 30300 for 64 would be 473."""
+    data = as_data(sample_plan())
+    data["cost"].update(total="30317.98", per_piece="473.72")
+    sections = plan_sections(as_plan(data))
+    first = next(row[1] for row in sections[1].blocks[0].rows if row[0] == "Cost a piece")
+    lines = next(s for s in sections if s.id == "cost").blocks[0]
+
+    assert first == "474 EUR"
+    assert lines.rows[-1] == ("A piece", "", "", "474")
+
+
+def test_one_more_mold_costs_the_difference_of_the_costs_shown():
+    """30250.33 and 32107.36 are shown as 30300 and 32100."""
+    data = as_data(sample_plan())
+    data["cost"]["total"] = "30250.33"
+    data["answer"]["relief"] = [
+        {"what": "one more mold", "days_gained": 8, "limit": "molds", "added_cost": "1857.03"}
+    ]
+    tables = (
+        block
+        for section in plan_sections(as_plan(data))
+        for block in section.blocks
+        if isinstance(block, Table)
+    )
+    reliefs = next(one for one in tables if one.caption == "What would be done sooner")
+
+    assert reliefs.rows == (("One more mold", "8 days", "+1800"),)
+
+
 def test_parts_of_molds_alike_are_said_once():
     plan = as_data(sample_plan())
     batch = plan["plaster"]["batches"][0]
@@ -413,6 +470,31 @@ def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
     assert "from when the day's pouring begins; the first 3 h go to setting up" in told
     assert "last batch has set after 6 h 25 min" in told
     assert "+3:00" not in told
+
+
+def test_a_session_longer_than_the_days_hours_says_so_and_how_setting_up_is_shared():
+    """By pencil: two masters of three are set up before the first batch, in 100 of 150 min; 6 h are more than 5 h 30 min."""
+    plan = as_data(sample_plan())
+    source = {"kind": "studio", "source": ""}
+    plan["sources"] = [
+        source | {"field": "pouring.setup", "value": "2 h 30 min"},
+        source | {"field": "time.hours_a_day", "value": "5 h 30 min"},
+    ]
+    plan["plaster"]["batches"][0]["starts_min"] = 100.0
+    for session in plan["plaster"]["session_list"]:
+        session["length_min"] = 360.0
+    told = said(as_plan(plan), "pour-list")
+
+    assert "Of the 2 h 30 min of setting up 1 h 40 min come before the first batch" in told
+    assert "last batch has set after 6 h, and a day has 5 h 30 min of hands." in told
+
+
+@pytest.mark.parametrize(("kind", "is_usual"), [("default", True), ("studio", False)])
+def test_the_days_that_molds_dry_are_called_usual_until_the_room_tells_its_own(kind, is_usual):
+    plan = as_data(sample_plan())
+    plan["sources"] = [{"field": "drying.days_high", "value": "14", "kind": kind, "source": ""}]
+
+    assert ("usual figures, not yet your room's" in said(as_plan(plan), "drying")) == is_usual
 
 
 def test_slip_that_is_bought_stands_beside_slip_that_is_cast():
@@ -752,3 +834,20 @@ def test_what_gains_nothing_has_no_row_and_is_named_once():
 
     assert [row[0] for row in tables[0].rows] == ["One mold more"]
     assert tables[0].note.startswith("Nothing is gained by another pair of hands.")
+
+
+def test_all_but_the_answer_and_the_days_fold_under_what_they_come_to():
+    told = {one.id: one.headline for one in plan_sections(sample_plan())}
+
+    assert [name for name, words in told.items() if not words] == ["answer", "outlook", "calendar"]
+    assert told["pour-list"] == "1 session of 3 batches in all, the first on Thu 3 Sep"
+    assert told["molds"] == "3 in use, 3 to pour; one more mold would gain 4 days"
+
+
+def test_a_fortnight_stands_open_and_the_rest_says_until_when():
+    calendar = next(one for one in plan_sections(sample_plan()) if one.id == "calendar")
+    block = next(one for one in calendar.blocks if isinstance(one, Weeks))
+
+    near = [week.title for week in block.weeks[: block.near]]
+    assert near == ["2 weeks alike, 3 Aug to 16 Aug 2026"]
+    assert block.later == "Later, until Wed 21 Oct 2026"

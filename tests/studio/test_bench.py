@@ -202,8 +202,9 @@ def test_a_cut_spare_retimes_the_molds_that_stand_and_no_other(book, folder, do,
     assert {one["target"] for one in commands} == {f"{whole_s} s"}
     assert len({one["id"] for one in commands}) == 2
     assert "M-001 and M-002 stand" in said
-    for one in commands:
-        book.do(one, NOW)
+    told = [book.do(one, NOW).said for one in commands]
+    wall = "timed by the spare of M-001, wall 4.4 mm at 8.0 min."
+    assert told == [f"M-001 cast 1: {wall}", f"M-002 cast 1: {wall}"]
     left = {card.label: 60 * card.left_min for card in cards(book, folder) if card.phase == "fill"}
     assert left == {
         "M-001": pytest.approx(whole_s - 480, abs=0.5),
@@ -306,7 +307,7 @@ def test_first_casts_of_a_new_mold_are_said_to_be_thrown(tmp_path, book, do):
     (card,) = cards(book, tmp_path)
 
     assert card.is_conditioning
-    assert panel(card, "open").press == "Cast of M-001 thrown away"
+    assert panel(card, "open").press == "M-001: cast thrown away"
 
 
 def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, molds):
@@ -421,6 +422,22 @@ def test_more_than_a_bucket_is_several_batches_and_loses_no_part(here):
     assert [int(one.name.split(":")[0].split()[1]) for one in batches] == list(
         range(7, 7 + len(batches))
     )
+
+
+def test_a_mold_told_by_its_recipe_is_weighed_batch_by_batch(here):
+    """By pencil: 2 l of water, so 2 / 0.7 = 2.857 kg of plaster, three times; what they fill is not in one bucket."""
+    plaster_kg = 2.0 / 0.7
+    volume_l = 3 * plaster_kg * (1 / 2.680 + 0.7 / 0.9982) / (1 + here.studio.plaster.spare)
+    [part] = [replace(one, told_as="recipe", batches=3.0) for one in here.brief.mold.parts[:1]]
+    whole = replace(part, volume_l=volume_l, water_kg=None, box_mm=None, dry_mass_kg=None)
+    brief = replace(here.brief, mold=replace(here.brief.mold, parts=(whole,)))
+
+    batches = batches_for(brief, here.studio, {"": 2}, 1)
+    shown = [value.replace("\N{NO-BREAK SPACE}", " ") for _, value in batches[0].shown[:2]]
+
+    assert [one.name for one in batches] == ["batch 1: 1 mold", "batch 2: 1 mold"]
+    assert shown == ["3 x 2.00 kg", "3 x 2.86 kg"]
+    assert batches[0].plaster_kg == pytest.approx(3 * 2.86)
 
 
 def test_a_spare_part_beside_a_mold_is_a_batch_behind_it(here):

@@ -220,6 +220,8 @@ def test_windows_span_the_logs_and_say_how_many(book, do):
     assert "Opened 75 min after plaster met water, in 1 logged batch" in words
     assert ", in parts 60 mm thick. A thicker part is hottest later" in words
     assert windows_words(HeatWindows(), 70.0, "us") == ()
+    never = windows_words(HeatWindows(Window(33, 41, 2)), 70.0, "metric", 50.0)[-1]
+    assert "open 50 min after the pour, and never before its hottest" in never
 
 
 def test_windows_say_between_which_thicknesses_they_were_logged(book, do):

@@ -174,10 +174,10 @@ def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) ->
         for at, old in enumerate(case.edition.already.molds)
     }
     assert ready == {"M-001": date(2026, 11, 29), "M-002": date(2026, 12, 1)}
-    assert drying_note(case, poured=True) == "7 to 14 days; planned with 10"
+    assert drying_note(case, poured=True) == "7 to 14 days; planned with 10, the middle"
     damp = case.with_edition(replace(case.edition, beside_days=3.04))
     assert drying_note(damp, poured=True) == (
-        "7 to 14 days for one mold; planned with 10, and 3.0 more for each other mold that is wet"
+        "7 to 14 days for one mold; planned with 10, the middle, and 3.0 more for each other mold that is wet"
     )
     late = case.with_edition(replace(case.edition, mold_dry_days=16))
     assert drying_note(late, poured=True).startswith(

@@ -9,7 +9,8 @@ from pourwright.errors import BadInput
 from pourwright.ledger.documents import MoldDoc
 from pourwright.studio.answers import owed, planned_editions, stages
 from pourwright.studio.book import open_book, verify_book
-from pourwright.studio.sample import in_days, lay_out_sample
+from pourwright.studio.sample import ZONE, in_days, lay_out_sample
+from pourwright.studio.shelf import drying_of, weighed_of
 
 DAYS = ["2026-11-25", "2032-02-29", "2036-01-01", "2036-08-03"]
 
@@ -53,6 +54,20 @@ def test_its_briefs_can_be_read(studio):
         assert here.fault == ""
         assert here.brief.edition.id == path.stem
         assert here.studio.studio.name == "Seven Gulls Loft"
+
+
+def test_its_weighings_are_those_of_its_briefs_molds(studio):
+    """Between wet and dry by volume and mix; one that stopped losing water is dry by its mix."""
+    folder, now = studio
+    book = open_book(folder, create=False)
+    with book.store, book.reading() as reading:
+        for edition, label, is_dry in (("moth-dish", "M-001", True), ("fern-jug", "M-004", True), ("fern-jug", "M-007", False)):  # fmt: skip
+            here = brief_here(folder, edition, now.date())
+            rows = weighed_of(reading, edition, label)
+            told = drying_of(rows, here, "metric", ZONE, stopped=is_dry)
+            assert told.wet_kg > rows[0].mass_kg > rows[-1].mass_kg >= told.dry_kg
+            assert (rows[-1].mass_kg < 1.01 * told.dry_kg) == is_dry
+            assert "its mix says" not in told.says
 
 
 def test_no_more_than_ten_molds_and_not_two_hundred_pieces(studio):

@@ -40,6 +40,15 @@ def test_two_editions_share_a_day():
     ]
 
 
+def test_work_whose_hours_nobody_told_is_named_beside_the_hours_and_makes_a_week():
+    block = plan_with((0, 0, [{"stage": "block mold", "count": 1}], ""))
+    jug = plan_with((0, 120, [{"stage": "cast", "count": 3}], ""))
+    day, *_ = week_ahead([("Flask", block), ("Jug", jug)], MONDAY)
+    assert (day.hands, day.beside) == ("2 h", "and the block mold")
+    day, *_ = week_ahead([("Flask", block)], MONDAY)
+    assert (day.words, day.hands, day.beside) == ("Make the block mold", "", "")
+
+
 def test_a_week_without_work_is_not_shown():
     assert (
         week_ahead([("Jug", plan_with((9, 90, [{"stage": "cast", "count": 3}], "")))], MONDAY) == ()

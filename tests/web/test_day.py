@@ -16,7 +16,7 @@ FILLED = {
     "cast:fern-jug:M-004.done": "yes",
     "cast:fern-jug:M-005.lost": "stuck",
     "judge:fern-jug:M-006.verdict": "softer",
-    "weigh:fern-jug:M-007.mass": "5.9 kg",
+    "weigh:fern-jug:M-007.mass": "4.7 kg",
     "load:fern-jug:bisque.count": "10",
 }
 

@@ -72,8 +72,11 @@ def test_shape_comes_before_color(sample):
 def test_what_can_be_done_is_known_of_each_number(sample):
     page = sample.get(JUG).text
 
-    assert acts_of(page, "8") == ["sell", "ship", "give", "break", "photo"]
+    assert acts_of(page, "8") == ["sell", "ship", "unsold", "give", "break", "photo"]
     assert acts_of(page, "5") == ["ship", "break", "photo"]
+    leaves = "Shipped now it leaves unsold"  # said before the press
+    stands = [leaves in sample.get(f"{JUG}/numbers/{n}").text for n in (8, 5)]
+    assert stands == [True, False]
     assert acts_of(page, "16") == ["photo"]
     assert acts_of(page, "9") == ["again shown", "again", "settle"], "a shard is in box 2"
     assert acts_of(page, "AP2")[-1] == "destroy"
@@ -411,8 +414,20 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
     assert "Mark it again" in own.get("/editions/odd-one/numbers/1").text
 
     own.do("mark", **told, numbers="2")
+    missing = "o unmarked greenware piece is free; once one is, it can be made again."
+    for page in (own.get("/editions/odd-one").text, own.get("/editions/odd-one/numbers/1").text):
+        assert missing in page
     assert acts_of(own.get("/editions/odd-one").text, "1") == ["settle"]
     assert "Mark it again" not in own.get("/editions/odd-one/numbers/1").text
+
+
+def test_of_many_lost_numbers_the_rest_is_counted_and_named(own):
+    for n in (5, 6, 8, 10, 11):
+        own.do("break", pieces=str(n), edition="fern-jug")
+    steps = own.get(JUG).text.partition('data-live="steps"')[2].partition("</section>")[0]
+
+    assert "4 is lost: make it again" in plain(steps)
+    assert "and 4 more: 8, 9, 10 and 11" in plain(steps)
 
 
 def test_once_an_edition_is_closed_only_what_is_here_is_left():

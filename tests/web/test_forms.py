@@ -7,12 +7,14 @@ from string import Formatter
 
 import pytest
 
+from pourwright.briefs.editing import fields_of, tables_in
 from pourwright.calculators.table import SUBJECTS, find_question
 from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
 from pourwright.web.forms import Form, Shown, field_of, filled
 from pourwright.web.pages.do import way_back
 from pourwright.web.render import environment
+from pourwright.web.toml_fields import table_form
 from tests.web.sample import plain
 from tests.web.sample import sample as sample
 
@@ -371,3 +373,25 @@ def test_a_part_to_choose_is_drawn_beside_its_word(sample):
     page = sample.get("/do/break-part?mold=M-005&edition=fern-jug").text
 
     assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot", "whole mold"]  # fmt: skip
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_what_a_file_tells_is_asked_with_its_unit_and_currency(units):
+    """A number alone is enough wherever a quantity or a price is asked."""
+    fields = [one for file in ("studio", "edition") for table in tables_in(file) for one in fields_of(file, table.name)]  # fmt: skip
+    asked = [one for one in fields if one.kind in ("quantity", "water", "money") and not one.many]
+    form = table_form("/", asked, {}, units, "/", currency="DKK")
+
+    assert [one.name for one in form.first if not one.units and one.name != "slurry"] == []
+    beside = {one.name: one.units[0] for one in form.first if one.units}
+    assert (beside["labor"], beside["handling"], beside["spoiled_loads"]) == ("DKK/h", "min", "%")
+    assert beside["room"] == ("m3" if units == "metric" else "cu ft")
+
+
+def test_a_share_that_is_told_without_per_cent_stays_one(sample):
+    told = {"spare": "0.05"}
+    (form,) = table_form("/", [one for one in fields_of("studio", "plaster") if one.key == "spare"], told, "metric", "/").first  # fmt: skip
+
+    assert (form.value, form.units) == ("0.05", ())
+    assert '<span class="unit">DKK/h</span>' in sample.get("/settings/studio/prices").text
+    assert '<span class="unit">DKK</span>' in sample.get("/do/sell").text

@@ -134,7 +134,10 @@ def test_a_curve_is_opened_by_the_studios_own_time(bench):
     )
 
     for path in (HERE, "/shelf/M-001"):
-        assert "Open at the earliest 50 min" in plain(bench.get(path).text)
+        page = bench.get(path).text
+        assert "Open at the earliest 50 min" in plain(page)
+        assert "open 50 min after the pour" in page  # on the picture, which counts from the water
+        assert "hour where none" not in page
 
 
 def test_a_mold_of_the_same_batch_says_which_one_held_the_thermometer(bench):

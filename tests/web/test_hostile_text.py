@@ -128,7 +128,8 @@ def sound(sample, pages, forms):
         for how in [{"params" if method == "get" else "data": wanted(form)}]
     ]
     asked = Page(sample.get("/editions/fern-jug/what-if?molds=9&pieces=3").text)
-    return Sound([*pages.values(), *refused, asked])
+    with_plans = Page(sample.get("/").text)  # they were not worked out when it was first seen
+    return Sound([*pages.values(), *refused, asked, with_plans])
 
 
 def test_there_are_enough_strings_and_fields(forms):

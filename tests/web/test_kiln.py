@@ -176,6 +176,11 @@ def test_a_load_is_opened_piece_by_piece(own):
     (undo,) = re.findall(r'action="(/records/[0-9]+/undo)"', log)
     assert own.post(undo, {"id": "b-1", "back": "/kiln"}).status_code == 303
     assert "L-010 was not closed" in plain(own.get("/kiln").text)  # it stands in the kiln again
+    assert own.post("/kiln/L-010", {"id": "o-2", "cones": "6 down"}).status_code == 303
+    log = plain(own.get("/kiln").text.partition('id="log-title"')[2])
+    assert log.count("5 of 6 good") + log.count("6 of 6 good") == 1, (
+        "what was taken back is no firing"
+    )
 
 
 def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own):
@@ -198,7 +203,10 @@ def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own)
     assert own.post("/kiln/L-010/late", {"id": "o-2"}).status_code == 303
     assert "5 of 6" not in plain(own.get("/kiln").text)
     see(49, "dunt", "kiln")
+    assert "without 19/36, seen lost" in own.get("/").text
+    assert "without 18/36" not in own.get("/").text, "it is counted"
     assert own.post("/kiln/L-010/late", {"id": "o-3", "good": "yes"}).status_code == 303
+    assert "without 19/36" not in own.get("/").text, "it was taken back"
     page = plain(own.get("/kiln").text)
     assert re.search(
         r"L-010 \w+ .* 4 of 6 good, lost 1 crawl, 1 dunt Fern jug, glaze, 6 pieces 6 down", page

@@ -54,7 +54,7 @@ def test_what_goes_in_is_worked_out_with_its_arithmetic(sample):
 
     (18 * 1.744 + m) / (18 + m / 2.6) = 1.760 gives m = 18 * 0.016 / (1 - 1.760 / 2.6) = 0.891 kg.
     """
-    page = plain(sample.get("/lots/S-003?volume=18+l&target=1760+g/l").text)
+    page = plain(sample.get("/lots/S-003?volume=18&volume.unit=l&target=1760").text)
     mass_g = 1000 * 18 * 0.016 / (1 - 1.760 / 2.6)
 
     assert f"Stir in {mass_g:.0f} g of clay: it then weighs 1760 g/l" in page

@@ -203,6 +203,7 @@ def test_an_entry_that_did_not_happen_is_marked(own):
     assert own.entries("entry-corrected")[-1]["why"] == "it was told twice"
     page = own.get(f"/records/{seq}").text
     assert "this did not happen" in page
+    assert "If it did happen after all" in page
     assert "Correct it" not in page
     assert "which it corrects" in own.get(f"/records/{seq + 1}").text
 

@@ -39,6 +39,16 @@ def test_molds_stand_on_their_board(bench):
     assert '<a class="button" href="/bench/slip">Cast</a>' in page  # all of them are dry
 
 
+def test_the_last_note_about_a_mold_stands_on_its_page_and_under_more(bench):
+    for text in ("tip is soft", f"hold it beside AP 1 {HOSTILE}"):
+        bench.do("note", edition=EDITION, about="M-001", text=text)
+    for path, pages in (("/shelf/M-001", 1), ("/shelf/M-002", 0), ("/bench/slip", 1)):
+        page = bench.get(path).text
+        assert ("hold it beside AP" in page) == bool(pages), path
+        assert "tip is soft" not in page
+        assert HOSTILE not in page
+
+
 def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
     """It is full until 750 s after its filling, and drained it still holds its cast."""
     fields = {"edition": EDITION, "what": "M-002 cast 1"}
@@ -168,8 +178,17 @@ def test_a_mold_that_stopped_losing_weight_is_said_so_as_today_says_it(bench):
 
     assert "Say that" in bench.get("/").text
     assert 'action="/do/dry"' in page
-    assert "it has stopped losing water" in page
+    assert "it has stopped losing water at 4.60 kg, and its mix says 3.53 kg" in page.replace(
+        "\u00a0", " "
+    )
     assert "eight in ten" not in page
+
+    bench.do("dry", edition=EDITION, molds="4")  # another of its form dries to the same
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 6), go_on=True)
+    for day, kg in ((5, 6.0), (4, 5.9), (3, 5.8)):
+        bench.do("weigh", mold=5, mass=f"{kg} kg", at=days_ago(bench, day))
+    page = bench.get("/shelf/M-005").text.replace("\u00a0", " ")
+    assert "Another mold of it stopped at 4.60 kg, and its mix says 3.53 kg" in page
 
 
 def test_a_forecast_into_another_year_tells_the_years():

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from pourwright.plan.plan import OfferBy
 from pourwright.report.calendar import DOING
+from pourwright.studio.bench.pour_day import LaidOut, lay_out_batches
 from pourwright.studio.edition import Foot
 from pourwright.studio.plans import Offer
 from pourwright.studio.today import BY_THE_BOOK, _written_at
@@ -13,6 +14,7 @@ from pourwright.web.pages.today import shelves_of
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
 from tests.web.browser import HERE, THIS_COMPUTER, Browser
+from tests.web.sample import own as own
 from tests.web.sample import plain
 
 
@@ -90,6 +92,9 @@ def test_what_a_plan_asks_leads_to_where_it_is_written_down(bench):
         assert bench.get(page).status_code in (200, 303), page
     page, _, section = to["block mold"].partition("#")
     assert f'id="{section}"' in bench.get(page).text
+    batch = LaidOut(EDITION, "batch 1: block mold, 1 of 2")
+    lay_out_batches(bench.app.state.desk.folder, bench.app.state.desk.today(), EDITION, [batch])
+    assert bench.get(page).text.count(f'id="{section}"') == 1
 
 
 def test_every_link_leads_somewhere(bench):
@@ -177,6 +182,19 @@ def test_a_mold_that_stopped_losing_weight_is_to_be_called_dry(bench):
     assert "Say that M-004 is dry" in "".join(lines(bench.get("/").text))
 
 
+def test_a_mold_that_is_ready_by_its_weighings_is_to_be_looked_at(bench):
+    """By pencil: 0.2 kg a day, 0.75 kg above what may stay: within five days."""
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 11))
+    for day, mass in ((8, "5.06 kg"), (7, "4.86 kg"), (6, "4.66 kg"), (5, "4.46 kg")):
+        bench.do("weigh", mold=4, mass=mass, at=days_ago(bench, day))
+    page = bench.get("/").text
+    assert "See whether M-004 is dry" in lines(page)
+    assert "/shelf/M-004" in re.findall(r'href="([^"]+)"', page)
+    assert "It is dry" in bench.get("/shelf/M-004").text
+    bench.do("weigh", mold=4, mass="5.06 kg", at=days_ago(bench, 3), go_on=True)
+    assert "See whether M-004 is dry" not in lines(bench.get("/").text)
+
+
 def test_findings_of_the_week_are_worth_a_look(bench):
     bench.do("pour", edition=EDITION, count=1)
     bench.do("cast", edition=EDITION, molds="4", go_on=True)
@@ -215,6 +233,47 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     assert "data-wait" in bench.get("/").text  # what was written since may change it
     (bench.app.state.desk.folder / "editions" / f"{EDITION}.toml").unlink()
     assert "Reed bowl is not counted: no brief of it lies" in plain(bench.get("/buy").text)
+
+
+def test_a_mold_poured_before_the_approval_promises_nothing(bench):
+    """Until an approval is written nothing may be offered, and Today says what was skipped."""
+    path = bench.app.state.desk.folder / "editions" / f"{EDITION}.toml"
+    path.write_text(path.read_text().replace('"masters"', '"original"'))
+    page = plain(bench.get(f"/offered/{EDITION}").text)
+    assert "None Not before the test casts are approved; then" in page
+    skipped = "Skipped: block mold, test casts, approval and masters"
+    assert skipped in plain(bench.get("/").text)
+    bench.do("make-form", edition=EDITION, what="block mold")
+    bench.do("approve", edition=EDITION, form="F-001")
+    assert "Not before the test casts" not in plain(bench.get(f"/offered/{EDITION}").text)
+    assert "Skipped" not in bench.get("/").text
+
+
+def test_what_is_done_is_not_asked_for_again(own):
+    """Of the sample's three pieces that wait for their glaze one is marked; then all are.
+
+    A batch of the block mold at work stands under Now, and the next part is asked for. While the
+    plans are worked out again, what they asked stands in gray.
+    """
+    own.get("/offered/fern-jug")
+    own.get("/offered/gale-flask")
+    first = own.get("/").text
+    assert {"Mark 2", "Make the block mold: pour base and half 1"} <= set(lines(first))
+    assert 'class="is-former"' not in first
+    part = {"edition": "gale-flask", "step": "soak"}
+    own.do("start-step", what="batch 1: block mold, 1 of 3", **part)
+    page = own.get("/").text
+    assert "Make the block mold: pour half 1" in lines(page)
+    assert page.count('class="is-former"') > 3
+    assert "what it asked before stands in gray" in page
+    own.do("start-step", what="batch 2: block mold, 2 of 3", **part)
+    assert not any("pour half 1" in one for one in lines(own.get("/").text))
+    own.do("mark", edition="fern-jug", numbers="24-25")
+    own.get("/offered/fern-jug")
+    page = own.get("/").text
+    assert not any(one.startswith("Mark ") for one in lines(page))
+    assert "Glaze 3" in lines(page)
+    assert "mark and glaze 3" not in page
 
 
 def test_the_feet_that_are_farthest_on_are_promised_first_and_what_is_sold_stands_aside():

@@ -6,6 +6,7 @@ A value that could not be read is None here, and has its complaint already.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -301,17 +302,23 @@ def _check_fits(values: Values, sheet: Sheet, studio: Values, path: str) -> None
         return
     volume_l = _volume_l(values, path, plaster, studio.get("plaster.spare"))
     most = _most_in_a_mix(studio, plaster)
-    if volume_l is None or most is None or volume_l <= most[0] * (1 + 1e-9):
+    if volume_l is None or most is None:
         return
     fills_l, holds = most
     key = next(key for key in WAYS if values.get(f"{path}.{key}") is not None)
+    if key == "mix_water":  # a recipe's batches are mixed one after the other
+        volume_l /= max(math.ceil(values.get(f"{path}.batches") or 1.0), 1)
+    if volume_l <= fills_l * (1 + 1e-9):
+        return
     sheet.complain(
         f"{path}.{key}",
         values.typed(f"{path}.{key}"),
         f"that is {short(volume_l, 'volume', sheet.units)} of plaster, and one mix in the studio's {holds} fills "
         f"{short(fills_l, 'volume', sheet.units)}, the spare taken off (plaster.{holds})",
         "Tell the mold's parts one by one."
-        if path == "mold"
+        if path == "mold" and key != "mix_water"
+        else "A batch of this recipe needs a larger bucket."
+        if key == "mix_water"
         else f"This part needs a larger {holds}.",
     )
 

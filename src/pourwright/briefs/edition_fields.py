@@ -310,7 +310,7 @@ FIELDS = (
         low=0,
         high=20,
         example=3,
-        meaning="Straps around one mold of several parts.",
+        meaning="Straps around one mold of several parts, or one whose parts are not told.",
         source=COMMON,
     ),
     FileField(
@@ -349,7 +349,7 @@ FIELDS = (
         low=0.05,
         high=200,
         example=3,
-        meaning="How many batches of mix_water one complete mold takes, the spare you mix in them.",
+        meaning="How many batches of mix_water one complete mold takes, the spare you mix in them; they are mixed one after the other, 2.5 as three alike.",
         source="not given: one batch, where mix_water is told",
     ),
     FileField(
@@ -486,7 +486,7 @@ FIELDS = (
         low=0.05,
         high=200,
         example=3,
-        meaning="How many batches of mix_water the part takes, the spare you mix in them.",
+        meaning="How many batches of mix_water the part takes, the spare you mix in them; they are mixed one after the other, 2.5 as three alike.",
         source="not given: one batch, where mix_water is told",
     ),
     FileField(

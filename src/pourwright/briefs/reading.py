@@ -230,7 +230,10 @@ def _mold(values: Values, studio: Values) -> records.MoldTerms:
     if not values.lists.get("mold.parts"):
         told, dry_kg = told_as(values, "mold"), values.get("mold.dry_mass")
         volume_l = _recipe_l(values, "mold", studio)
-        only = records.Part(WHOLE_MOLD, 1, told, None, volume_l, None, None, dry_kg)
+        batches = values.get("mold.batches")
+        only = records.Part(
+            WHOLE_MOLD, 1, told, None, volume_l, None, None, dry_kg, batches=batches
+        )
         return records.MoldTerms(parts=(only,), **terms)
     parts = (_part(values, number, studio) for number in range(1, values.lists["mold.parts"] + 1))
     return records.MoldTerms(parts=tuple(parts), **terms)

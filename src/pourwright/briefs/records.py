@@ -8,6 +8,7 @@ records hold the same fields; a test compares them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -248,6 +249,12 @@ class Part:
     reset_min: float | None = None
     mix_water_kg: float | None = None
     batches: float | None = None
+
+    @property
+    def mixes(self) -> int:
+        """How many batches of its own recipe are mixed for it, one after the other; 0 where it shares one."""
+        batches = self.batches or 1.0
+        return math.ceil(batches) if self.told_as == "recipe" and batches >= 1 else 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -215,7 +215,8 @@ def answer(given: Given) -> Answer:
             'tell its weight such as --liter-weight "1750 g/l", or what to make such as --make "20 l"',
         )
     batch = _batch(given, weight)
-    content = AnswerPart() if weight is None else _content(given, weight)
+    is_changed = VOLUME in given and bool(batch.figures)
+    content = AnswerPart() if weight is None else _content(given, weight, is_changed=is_changed)
     return Answer(
         says=" ".join(batch.says or content.says),
         figures=(*batch.figures, *content.figures),
@@ -268,12 +269,17 @@ def _says(given: Given, weight: float) -> str:
     return f"A {measure} holds {dry} of dry clay and {water} of water: the water is {share} of the dry clay."
 
 
-def _content(given: Given, weight: float) -> AnswerPart:
-    """Return what a liter holds, and its weight by every scale."""
+def _content(given: Given, weight: float, *, is_changed: bool) -> AnswerPart:
+    """Return what a liter holds, and its weight by every scale; said to be of now where it changes."""
+    label, note = (
+        ("weighs now", "and so the rows below: before anything goes in")
+        if is_changed
+        else ("weighs", "")
+    )
     return AnswerPart(
         says=(_says(given, weight),),
         figures=(
-            quantity("liter_weight_g_per_l", "weighs", weight, "liter weight"),
+            quantity("liter_weight_g_per_l", label, weight, "liter weight", note=note),
             *_shares(weight, given),
             *_by_every_scale(weight),
         ),
@@ -405,11 +411,15 @@ def _changed(given: Given, weight: float | None) -> AnswerPart:
         added = thin(volume, weight, target)
         water = given.show(added.water_kg, "mass", 0.001)
         says = f"Add {water} of water: it then weighs {goal}."
-        return AnswerPart(says=(says,), figures=_figures(added))
+        return AnswerPart(says=(says,), figures=(*_figures(added), _weighs_then(target)))
     added = stiffen(volume, weight, target, given[CLAY_MOISTURE], given[SOLIDS])
     clay = given.show(added.clay_kg, "mass", 0.001)
     says = f"Stir in {clay} of clay: it then weighs {goal}."
-    return AnswerPart(says=(says,), figures=_figures(added))
+    return AnswerPart(says=(says,), figures=(*_figures(added), _weighs_then(target)))
+
+
+def _weighs_then(target: float) -> AnswerFigure:
+    return quantity("then_g_per_l", "weighs then", target, "liter weight")
 
 
 def _made(given: Given) -> AnswerPart:

@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TextIO
 
 from rich.box import SIMPLE_HEAD
+from rich.cells import cell_len
 from rich.console import Console, Group, RenderableType
 from rich.padding import Padding
 from rich.table import Table as Grid
@@ -20,6 +21,7 @@ from pourwright.report.blocks import (
     Facts,
     Figure,
     Glance,
+    Row,
     Section,
     Steps,
     Table,
@@ -84,7 +86,7 @@ def _drawn(block: Block, width: int) -> RenderableType:
         case Facts():
             return _facts(block.rows)
         case Table():
-            return _table(block)
+            return _table(block, width)
         case Caution():
             return _caution(block, width)
         case Steps():
@@ -116,23 +118,25 @@ def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
     return grid
 
 
-def _table(block: Table) -> RenderableType:
-    """Return a table: caption above, one rule under the titles, the mark as a word.
-
-    Where short cells do not fit side by side, the last column of words gives way: no weight is cut.
-    """
+def _table(block: Table, width: int) -> RenderableType:
+    """Return a table: caption above, one rule under the titles, the mark as a word."""
     grid = Grid(
         box=SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0), header_style=""
     )
     mark = bool(block.marked and block.mark_word)
     rows = [_cells(row, block, index) if mark else row for index, row in enumerate(block.rows)]
     rows = [tuple(map(_whole_words, row)) for row in rows]
-    words = max((at for at, (_, side) in enumerate(block.columns) if side == "left"), default=0)
-    for index, (title, side) in enumerate(block.columns):
-        room = max((len(row[index]) for row in rows), default=0)
-        column = _stacked(title, max(room, 12) if len(block.columns) <= FEW_COLUMNS else room)
-        fits = room <= _whole(block, index) and index != words
-        grid.add_column(column, justify=side, no_wrap=fits, overflow="fold")
+    few = len(block.columns) <= FEW_COLUMNS
+    rooms = [
+        max((cell_len(row[at]) for row in rows), default=0) for at in range(len(block.columns))
+    ]
+    titles = [
+        _stacked(title, max(room, 12) if few else room)
+        for (title, _), room in zip(block.columns, rooms, strict=True)
+    ]
+    whole = _whole_columns(block, rows, titles, rooms, width)
+    for index, (title, (_, side)) in enumerate(zip(titles, block.columns, strict=True)):
+        grid.add_column(title, justify=side, no_wrap=index in whole, overflow="fold")
     for index, row in enumerate(rows):
         grid.add_row(*row, style="bold" if index in block.marked else "")
     notes = [f"* {block.mark_word}"] if mark else []
@@ -155,6 +159,36 @@ LONGEST_NAME = 32
 
 SHORT_IN_LIST = 16
 """The same for the values of a list, which leave their room to the words after them."""
+
+
+BETWEEN = 2
+"""Columns of the terminal that part two columns of a table."""
+
+
+def _whole_columns(
+    block: Table, rows: list[Row], titles: list[str], rooms: list[int], width: int
+) -> set[int]:
+    """Return the columns whose cells stay on one line: the widest fold first where there is no room.
+
+    A column that may not fold would lose its last letters.
+    """
+    words = [
+        max(
+            cell_len(word)
+            for one in (title, *(row[at] for row in rows))
+            for word in [*one.split(), ""]
+        )
+        for at, title in enumerate(titles)
+    ]
+    whole = {at for at, room in enumerate(rooms) if room <= _whole(block, at)}
+
+    def needed() -> int:
+        wide = (max(rooms[at], word) if at in whole else word for at, word in enumerate(words))
+        return sum(wide) + BETWEEN * len(words)
+
+    while whole and needed() > width:
+        whole.remove(max(whole, key=lambda at: (rooms[at], at)))
+    return whole
 
 
 def _whole(block: Table, column: int) -> int:

@@ -20,6 +20,8 @@ IN_THE_KILN = (OFF, OPENED)
 """The stages of a load after it was closed, in physical order."""
 FAILED = "failed: "
 """What a step of a batch begins with that says why it came to nothing."""
+WALL = "wall "
+"""What a step of a cast begins with that says the wall that was found in a cut spare, and whose spare."""
 LOST = "lost"
 """What is seen of a piece that comes out of a load and is not good."""
 APART = timedelta(minutes=2)

@@ -9,8 +9,15 @@ from msgspec import Struct
 
 from pourwright.errors import NotDoable
 from pourwright.paper.printing import Care, Sheet
-from pourwright.plan.plan import Plan, PlasterPlan, PourBatch, PourSession
-from pourwright.report.plaster import MIXING, parts_filled, starts_counted
+from pourwright.plan.plan import Plan, PlasterPlan, PourSession
+from pourwright.report.plaster import (
+    MIXING,
+    Bucketful,
+    bucketfuls,
+    how_mixed,
+    mixed,
+    starts_counted,
+)
 from pourwright.report.saying import Say, count, listed
 
 
@@ -81,7 +88,7 @@ class PourSheet(Sheet, frozen=True, kw_only=True):
 
 
 ABOUT_WEIGHTS = (
-    "Weights are on the scale's step and hold the spare. No part comes from two batches. {starts} "
+    "Weights are on the scale's step and hold the spare.{mixing} {starts} "
     "Write the clock's time into the blanks."
 )
 SCRATCH = "Scratch the mold's name into each part while it is soft, and the date."
@@ -108,7 +115,7 @@ def pour_sheet(plan: Plan, day: date | None = None) -> PourSheet:
         parts=tuple(_parts(plaster, say)),
         recipe=tuple(_recipe(plaster, say)),
         sessions=tuple(_session(one, plaster, say) for one in asked),
-        about_weights=ABOUT_WEIGHTS.format(starts=starts_counted(plaster, say)),
+        about_weights=ABOUT_WEIGHTS.format(mixing=how_mixed(plaster), starts=starts_counted(plan)),
         steps=(*MIXING[:-1], SCRATCH, MIXING[-1]),
         cautions=cautions_at(plan, {"pour-list"}),
     )
@@ -157,17 +164,17 @@ def _session(session: PourSession, plaster: PlasterPlan, say: Say) -> SessionSho
     return SessionShown(
         title=say.day(session.date),
         which=f"Session {session.number} of {plaster.sessions}",
-        holds=f"{count(session.molds, 'mold')} in {count(len(batches), 'batch', 'batches')}",
-        rows=tuple(_batch(one, plaster, say) for one in batches),
+        holds=f"{count(session.molds, 'mold')} in {count(mixed(batches), 'batch', 'batches')}",
+        rows=tuple(_batch(one, plaster, say) for b in batches for one in bucketfuls(b, say)),
     )
 
 
-def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> BatchShown:
+def _batch(one: Bucketful, plaster: PlasterPlan, say: Say) -> BatchShown:
     step = plaster.scale_step_kg
     return BatchShown(
-        number=str(batch.number),
-        starts=say.duration(batch.starts_min),
-        water=say.mass(batch.water_kg, step),
-        plaster=say.mass(batch.plaster_kg, step),
-        fills=parts_filled(batch.parts),
+        number=one.number,
+        starts=one.starts,
+        water=say.mass(one.water_kg, step),
+        plaster=say.mass(one.plaster_kg, step),
+        fills=one.fills,
     )

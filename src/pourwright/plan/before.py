@@ -107,7 +107,7 @@ def before_pouring(
         _make_block_mold(days, block_left(brief, standing), studio)
     if standing is not None and standing.block_mold_made is not None:
         dry = standing.block_mold_made + timedelta(days=studio.drying.days_high + 1)
-        days.wait("block mold drying", max((dry - days.free).days, 0))
+        days.wait("block mold drying", max((dry - days.free).days, 0), _as_the_thickest(studio))
     if have < 3:
         _test_and_approve(days, brief, studio, route)
         other = days.from_now()
@@ -143,9 +143,15 @@ def _refused(
 
 
 def _make_block_mold(days: _Days, left: BlockLeft, studio: Studio) -> None:
-    """Make the block mold and let it dry: usually it is the thickest thing in the room."""
+    """Make the block mold and let it dry."""
     days.work("block mold", left.days, left.minutes)
-    days.wait("block mold drying", studio.drying.days_high)
+    days.wait("block mold drying", studio.drying.days_high, _as_the_thickest(studio))
+
+
+def _as_the_thickest(studio: Studio) -> str:
+    """Return why a block mold is given the longest that a mold dries; common practice, no source."""
+    high = studio.drying.days_high
+    return f"{high} days, the longest for a mold: it is the thickest; common practice, no source"
 
 
 def _test_and_approve(days: _Days, brief: Brief, studio: Studio, route: Sequence[str]) -> None:
@@ -225,11 +231,11 @@ class _Days:
         self.stages.append(Stage(name, open_days[0], open_days[-1], note))
         self.free = open_days[-1] + timedelta(days=1)
 
-    def wait(self, name: str, days: int) -> None:
+    def wait(self, name: str, days: int, note: str = "") -> None:
         """Let days pass in which nothing is done."""
         if days:
             last = self.free + timedelta(days=days - 1)
-            self.stages.append(Stage(name, self.free, last, ""))
+            self.stages.append(Stage(name, self.free, last, note))
             self.free = last + timedelta(days=1)
 
     def _open(self, count: int) -> Iterator[date]:

@@ -92,7 +92,8 @@ def _sold(
     if glaze_kg is not None and tests:
         glaze_kg += _one_glaze_kg(case) * tests
     new = max(molds - len(case.edition.already.molds), 0) + case.before.block_molds
-    straps = brief.mold.straps * new if len(brief.mold.parts) > 1 else 0
+    told_whole = brief.mold.dry_mass_kg is not None or brief.mold.mix_water_kg is not None
+    straps = brief.mold.straps * new if told_whole or len(brief.mold.parts) > 1 else 0
     boxes = case.edition.need - case.edition.already.finished
     return (
         _Sold("plaster", plaster.total_plaster_kg, "kg", plaster.bag_kg, "bag"),

@@ -437,7 +437,13 @@ def pour_times(brief: Brief, studio: Studio) -> PourTimes:
         pouring.turnaround_min,
         part_turnaround_min=by_part,
         hands=studio.time.people,
+        part_mixes=part_mixes_of(brief),
     )
+
+
+def part_mixes_of(brief: Brief) -> tuple[int, ...]:
+    """Return how many batches of its own recipe each part takes, 0 where it may share one. [-]"""
+    return tuple(part.mixes for part in brief.mold.parts)
 
 
 def _turnaround_min(part: Part, studio: Studio) -> float:

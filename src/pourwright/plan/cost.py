@@ -18,7 +18,6 @@ from pourwright.simulation.cost import (
     CostItem,
     Needs,
     UnitPrices,
-    bags_needed,
     cost_of,
     edition_items,
 )
@@ -56,12 +55,12 @@ def use_of_course(found: Found) -> Use:
 
 
 def cost_of_plan(case: Case, use: Use, *, made_again: bool = True) -> Cost:
-    """Return the cost of a plan by what it uses up; plaster is bought in whole bags.
+    """Return the cost of a plan by what it uses up, of plaster parts of bags as of slip parts of pails.
 
-    A price for a master takes in its rubber. ``made_again`` counts in what may be refused.
+    What is left of the last bag or pail is the next edition's. A price for a master takes in its rubber. ``made_again`` counts in what may be refused.
     """
     needs = Needs(
-        plaster_bags=bags_needed(_plaster_kg(case, use), case.studio.plaster.bag_kg),
+        plaster_bags=_plaster_kg(case, use) / case.studio.plaster.bag_kg,
         masters=_masters(case),
         rubber_kg=_rubber_kg(case),
         slip_l=_slip_l(case, use),

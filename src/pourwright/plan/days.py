@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from pourwright.plan.before import Task
-from pourwright.plan.case import Case
+from pourwright.plan.case import Case, planned_mold_days
 from pourwright.plan.molds import firing_named
 from pourwright.plan.plan import Doing, PartFull, PlanDay, Stage
 from pourwright.simulation.problem import Claim, DayNote
@@ -63,7 +63,10 @@ def drying_note(case: Case, *, poured: bool) -> str:
     days, beside = f"{span.days_low} to {span.days_high} days", case.edition.beside_days
     longer = f", and {beside:.1f} more for each other mold that is wet" if beside else ""
     if planned <= span.days_high:
-        return f"{days}{' for one mold' if longer else ''}; planned with {planned}{longer}"
+        middle = planned == planned_mold_days(case.studio)
+        why = "the middle" if middle else "so that the calendar ends near the even odds"
+        one = " for one mold" if longer else ""
+        return f"{days}{one}; planned with {planned}, {why}{longer}"
     return f"{days} for one mold; the calendar gives {planned}, for the delays that chance brings{longer}"
 
 

@@ -21,7 +21,7 @@ from pourwright.plan.cost import cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.molds import day_notes, ladder
-from pourwright.plan.odds import last_safe_pour_by_odds, odds_section, two_steps
+from pourwright.plan.odds import last_safe_pour_by_odds, odds_section, two_steps, what_comes_out
 from pourwright.plan.outlook import RUNS, Effort, Outlook, best_outlook
 from pourwright.plan.plan import (
     NOT_GIVEN,
@@ -52,6 +52,7 @@ from pourwright.plan.ware import (
     numbers_section,
     surplus_section,
 )
+from pourwright.simulation.odds import CameOut
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found, soonest_finish
 
@@ -97,6 +98,7 @@ def make_plan(
     casting = casting_section(case, taken)
     calendar, glaze = calendar_section(case, notes), glaze_section(case, kiln)
     limit, relief = limit_and_cure(look)
+    came = what_comes_out(look, sizes.values())
     plan = Plan(
         version=1,
         as_of=today,
@@ -110,9 +112,9 @@ def make_plan(
         ways=_ways(look),
         ladder=() if begun else _ladder(case, taken),
         sizes=tuple(_size(pieces, other) for pieces, other in sizes.items()),
-        two_steps=() if begun else _two_steps(look, sizes),
+        two_steps=() if begun else _two_steps(look, sizes, came),
         lives=_lives(look) if _asks_for_lives(case) else (),
-        odds=odds_section(look, limit),
+        odds=odds_section(look, limit, came),
         plaster=plaster,
         drying=drying_section(case),
         casting=casting,
@@ -247,9 +249,9 @@ def _size_looks(look: Outlook) -> dict[int, Outlook]:
     }
 
 
-def _two_steps(look: Outlook, sizes: Mapping[int, Outlook]) -> tuple[TwoSteps, ...]:
+def _two_steps(look: Outlook, sizes: Mapping[int, Outlook], came: CameOut) -> tuple[TwoSteps, ...]:
     own = look.case.brief.edition.pieces
-    return tuple(two_steps(look, n, other) for n, other in sizes.items() if n > own)
+    return tuple(two_steps(look, n, other, came) for n, other in sizes.items() if n > own)
 
 
 def _size(pieces: int, other: Outlook) -> OtherSize:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -19,9 +20,7 @@ from pourwright.plan.choice import (
     money_of,
     spending_of,
 )
-from pourwright.plan.molds import (
-    last_safe_pour,
-)
+from pourwright.plan.molds import last_safe_pour, mold_counts
 from pourwright.plan.outlook import (
     BIAS,
     FAR_APART_DAYS,
@@ -98,7 +97,7 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     return look.day(safe) if safe <= wanted_until else None
 
 
-def two_steps(look: Outlook, pieces: int, larger: Outlook) -> TwoSteps:
+def two_steps(look: Outlook, pieces: int, larger: Outlook, came: CameOut) -> TwoSteps:
     """Return until when an edition may still become a larger one, and what it takes then.
 
     With a date it is the last day on which the molds that the larger edition needs beyond
@@ -112,7 +111,8 @@ def two_steps(look: Outlook, pieces: int, larger: Outlook) -> TwoSteps:
     else:
         dry_days = look.case.edition.mold_dry_days if more else 0
         by = _open_day_before(look.case, max(now.last_cast - dry_days, now.last_pour))
-    return TwoSteps(pieces, None if by is None else look.day(by), more)
+    too_few = came.too_few(now.molds_poured + more, pieces + look.case.brief.edition.proofs)
+    return TwoSteps(pieces, None if by is None else look.day(by), more, round(too_few, 3))
 
 
 def _last_day_held(look: Outlook, held: int, deadline: int, last: int) -> int | None:
@@ -158,15 +158,16 @@ def apart(look: Outlook, runs: Runs) -> str:
     )
 
 
-def odds_section(look: Outlook, limit: Limit) -> Odds:
-    """Return the odds of the plan, which ``limit`` holds back most."""
+def odds_section(look: Outlook, limit: Limit, came: CameOut) -> Odds:
+    """Return the odds of the plan, which ``limit`` holds back most; ``came`` is `what_comes_out`."""
     case, choice, day = look.case, look.choice, look.deadline
     runs = look.runs()
     confidence = case.brief.edition.confidence
     chance = None if day is None else float((runs.finish <= day).mean())
     word = None if chance is None else word_for(chance, confidence)
-    risks, came = risk_rows(look), what_comes_out(look)
+    risks = risk_rows(look)
     late = np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)
+    first_date, first_molds = _first_date(look) if word == "cannot" else (None, None)
     return Odds(
         runs=look.effort.runs,
         seed=SEED,
@@ -175,8 +176,10 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         word=word,
         chance=None if chance is None else round(chance, 3),
         finish=look.range_of(runs.finish),
+        average_finish=look.average_finish(runs),
         surely=look.day(quantile(runs.finish, confidence)),
-        first_date=_first_date(look) if word == "cannot" else None,
+        first_date=first_date,
+        first_date_molds=first_molds,
         expected_finish=case.day(choice.chosen.finish),
         carried_by=tuple(row.what for row in risks[:2]),
         molds_for_chance=molds_for_chance(look, limit),
@@ -191,15 +194,17 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         bias_note=BIAS_NOTE,
         ten_ways=tuple(map(look.day, quantiles(runs.finish, _TEN_WAYS))),
         apart=apart(look, runs),
-        further_molds=further_molds(look, runs),
+        further_molds=further_molds(look, runs, came),
     )
 
 
-def _first_date(look: Outlook) -> date:
-    """Return the first day that any of the plans keeps at the confidence asked."""
+def _first_date(look: Outlook) -> tuple[date, int]:
+    """Return the first day that any number of molds keeps at the confidence asked, and the fewest that do."""
     confidence = look.case.brief.edition.confidence
-    days = (quantile(look.runs_of(way.found).finish, confidence) for way in look.ways)
-    return look.day(min(days))
+    return min(
+        (look.day(quantile(look.runs_of(found).finish, confidence)), found.molds)
+        for found in look.one_each()
+    )
 
 
 def plan_outlook(look: Outlook, as_of: date) -> Forecast:
@@ -247,8 +252,10 @@ def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
             )
         )
     if look.deadline is not None and least is None:
-        return MoldsForChance(confidence, None, limit, help_rows(look, look.deadline), tuple(rows))
-    return MoldsForChance(confidence, least, None, (), tuple(rows))
+        near = max(look.one_each(), key=lambda one: (look.chance_of(one), one.rule == look.rule))
+        helps = help_rows(look, near, look.deadline)
+        return MoldsForChance(confidence, None, limit, near.molds, helps, tuple(rows))
+    return MoldsForChance(confidence, least, None, None, (), tuple(rows))
 
 
 def dearer(look: Outlook, rule: Policy, than: Policy, money: Spending) -> Decimal | None:
@@ -261,14 +268,15 @@ def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
     return None if deadline is None else round(float((runs.finish <= deadline).mean()), 3)
 
 
-def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
-    """Return what would raise the chance of the deadline, each alone, the most helpful first."""
-    case, room = look.case, look.case.workshop
-    look.futures.prepare(look.rules, look.effort.quick, FRESH)
-    best = max(
-        look.rules, key=lambda rule: look.futures.chance_of(rule, deadline, look.effort.quick)
-    )
-    most = max(int(rule.molds) for rule in look.rules)
+def help_rows(look: Outlook, found: Found, deadline: int) -> tuple[HelpRow, ...]:
+    """Return what would raise the chance of the deadline with a plan, each alone, the most helpful first.
+
+    What it raises is counted on the same runs and added to the chance that the plan is told by.
+    """
+    case, room, rule = look.case, look.case.workshop, found.rule
+    told, count = look.chance_of(found) or 0.0, look.effort.row
+    before = look.futures.chance_of(rule, deadline, count)
+    more = mold_counts(case)[-1] + 1
     own = chance_of_case(case)
     low = float(case.studio.drying.days_low)
     fewer = (
@@ -276,30 +284,30 @@ def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
     )
     open_more = np.where(room.minutes > 0, room.minutes + 4 * MINUTES_STEP, 0)
     changed = {
-        "one more mold than looked at": (own, room, best.but(molds=most + 1)),
-        "one more kiln load a week": (own, replace(room, loads_a_week=room.loads_a_week + 1), best),
-        "an hour more a day": (own, replace(room, minutes=open_more), best),
+        f"{more} molds, one more than were looked at": (own, room, rule.but(molds=more)),
+        "one more kiln load a week": (own, replace(room, loads_a_week=room.loads_a_week + 1), rule),
+        "an hour more a day": (own, replace(room, minutes=open_more), rule),
         "molds that dry in the shortest time": (
             replace(own, belief=replace(own.belief, mold_days=(low, low * 1.05))),
             room,
-            best,
+            rule,
         ),
-        f"{fewer - case.brief.edition.proofs} pieces instead": (
+        f"an edition of {fewer - case.brief.edition.proofs}": (
             replace(own, edition=replace(own.edition, need=fewer)),
             room,
-            best,
+            rule,
         ),
         "a week earlier start": (
             replace(own, edition=replace(own.edition, pour_from=max(own.edition.pour_from - 7, 0))),
             room,
-            best,
+            rule,
         ),
     }
     rows = []
-    for what, (chance, workshop, rule) in changed.items():
+    for what, (chance, workshop, changed_rule) in changed.items():
         futures = futures_of(case, chance=chance, room=workshop)
-        held = futures.chance_of(rule, deadline, look.effort.quick)
-        rows.append(HelpRow(what, round(held, 3)))
+        raised = futures.chance_of(changed_rule, deadline, count) - before
+        rows.append(HelpRow(what, round(min(max(told + raised, 0.0), 1.0), 3)))
     return tuple(sorted(rows, key=lambda row: -row.chance))
 
 
@@ -319,7 +327,7 @@ def replacements(look: Outlook, runs: Runs) -> tuple[Replacement, ...]:
         pour_p10=days.p10,
         pour_p50=days.p50,
         pour_p90=days.p90,
-        chance_needed=round(float(needed.mean()), 3),
+        chance_poured=round(float(needed.mean()), 3),
         session_cost=None
         if rate is None
         else rounded(rate.times(minutes / 60).amount, rate.currency),
@@ -327,13 +335,15 @@ def replacements(look: Outlook, runs: Runs) -> tuple[Replacement, ...]:
     return (one,)
 
 
-def further_molds(look: Outlook, runs: Runs) -> FurtherMolds | None:
-    """Return the molds that runs pour beyond those of the plan, and in how many of the runs."""
-    more = runs.molds - look.choice.chosen.molds_poured
-    needed = more > 0
-    if needed.mean() < _WORTH_TELLING:
+def further_molds(look: Outlook, runs: Runs, came: CameOut) -> FurtherMolds | None:
+    """Return the molds that runs pour beyond those of the plan, how often, and how often they are needed."""
+    poured = look.choice.chosen.molds_poured
+    more = runs.molds - poured
+    chance = float((more > 0).mean())
+    if chance < _WORTH_TELLING:
         return None
-    return FurtherMolds(int(quantile(more[needed], 0.5)), round(float(needed.mean()), 3))
+    too_few = came.too_few(poured, came.need)
+    return FurtherMolds(int(quantile(more[more > 0], 0.5)), round(chance, 3), round(too_few, 3))
 
 
 def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
@@ -378,9 +388,13 @@ def _molds_asked(look: Outlook) -> range:
     return range(max(poured - _FROM_MOLDS_BELOW, there, 1), poured + _FROM_MOLDS_ABOVE + 1)
 
 
-def what_comes_out(look: Outlook) -> CameOut:
-    """Return what comes out of the edition's casts, with as many runs as there is room for."""
-    pieces, molds = look.futures.reach()[0], _molds_asked(look)[-1]
+def what_comes_out(look: Outlook, larger: Iterable[Outlook] = ()) -> CameOut:
+    """Return what comes out of the edition's casts, with as many runs as there is room for.
+
+    It reaches as far as the molds of ``larger`` editions.
+    """
+    poured = (other.choice.chosen.molds_poured for other in larger)
+    pieces, molds = look.futures.reach()[0], max(_molds_asked(look)[-1], *poured, 0)
     casts = max(pieces, molds * look.case.edition.life)
     runs = min(look.effort.runs, max(_MOST_PLACES // casts, look.effort.row))
     return came_out(look.futures.chance, runs, pieces, molds)

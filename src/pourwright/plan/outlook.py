@@ -201,6 +201,11 @@ class Outlook:
         """Return the date by which half of a plan's runs are finished."""
         return self.range_of(self.runs_of(found).finish).p50
 
+    def average_finish(self, runs: Runs) -> date:
+        """Return the average day on which runs end; one that never does counts to the last day looked at."""
+        last = len(self.case.workshop.minutes) - 1
+        return self.case.day(round(float(np.minimum(runs.finish, last).mean())))
+
     def range_of(self, days: np.ndarray) -> FinishRange:
         """Return the dates that 10, 50 and 90 of a hundred runs keep."""
         return FinishRange(*map(self.day, quantiles(days, (0.1, 0.5, 0.9))))
@@ -260,14 +265,21 @@ def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
     return replace(chance_of_case(neighbor.case), line=line), neighbor.policy.but(target=0)
 
 
-def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = None) -> Outlook:
+def best_outlook(
+    case: Case,
+    effort: Effort,
+    rules: Sequence[Policy] | None = None,
+    futures: Futures | None = None,
+) -> Outlook:
     """Return the outlook of a case with its plan chosen: the one answer to when it ends.
 
     With a number of molds in the brief, the first with so many `in_order` is taken, else the
     first of all. ``rules`` are tried instead of the usual ones, for the
-    number of molds that is asked for and more: nothing is told of fewer then.
+    number of molds that is asked for and more: nothing is told of fewer then. ``futures``
+    are those of the case, where they are there already.
     """
-    futures, terms, counts = futures_of(case), case.brief.edition, mold_counts(case)
+    terms, counts = case.brief.edition, mold_counts(case)
+    futures = futures or futures_of(case)
     if rules is None:
         raced = race(futures, spending_of(case), counts, first_rules(case.edition), terms.molds)
     else:
@@ -285,7 +297,11 @@ def with_molds(look: Outlook, molds: int) -> Outlook | None:
     brief = replace(case.brief, edition=replace(case.brief.edition, molds=molds))
     first = replace(case.edition, mold_dry_days=planned_mold_days(case.studio))
     asked = replace(case.with_edition(first), brief=brief)
-    return best_outlook(asked, look.effort) if molds in mold_counts(asked) else None
+    return (
+        best_outlook(asked, look.effort, futures=look.futures)
+        if molds in mold_counts(asked)
+        else None
+    )
 
 
 def _with_its_calendar(look: Outlook) -> Outlook:

@@ -37,6 +37,9 @@ Day: TypeAlias = Annotated[
 EvenOddsBy: TypeAlias = Annotated[
     Day, about("The day by which half of all ways it may go are finished.")
 ]
+AverageFinish: TypeAlias = Annotated[
+    Day, about("The average of all ways it may go; it may be a day off.")
+]
 Money: TypeAlias = Annotated[
     Decimal,
     Meta(
@@ -252,6 +255,9 @@ class TwoSteps(Record, frozen=True):
     pieces: FromOne
     decide_by: Day | None
     molds: Annotated[Count, about("Molds to pour then, beyond those of this edition.")]
+    too_few: Annotated[
+        Chance, about("That these together, and no more, do not give numbers and proofs.")
+    ]
 
 
 class OtherLife(Record, frozen=True):
@@ -264,7 +270,7 @@ class OtherLife(Record, frozen=True):
 
 
 class HelpRow(Record, frozen=True):
-    """What would raise the chance of the date, alone."""
+    """What would raise the chance of the date, alone, with the molds that come nearest."""
 
     what: str
     chance: Chance
@@ -289,6 +295,10 @@ class MoldsForChance(Record, frozen=True):
     confidence: Chance
     molds: FromOne | None
     limit: Annotated[Limit | None, about("What limits when no number of molds does.")]
+    help_molds: Annotated[
+        FromOne | None,
+        about("The number of molds that comes nearest then, beside which help is told."),
+    ]
     help: tuple[HelpRow, ...]
     rows: Annotated[tuple[MoldsRow, ...], Meta(min_length=1)]
 
@@ -300,15 +310,21 @@ class Replacement(Record, frozen=True):
     pour_p10: Day
     pour_p50: Day
     pour_p90: Day
-    chance_needed: Chance
+    chance_poured: Chance
     session_cost: Money | None
 
 
 class FurtherMolds(Record, frozen=True):
-    """Molds that may be wanted beyond those that the plan pours: where they are, half of the time so many or fewer."""
+    """Molds that may be poured beyond those of the plan: where they are, half of the time so many or fewer.
+
+    They are poured in time, while those there may still do: more often than they are needed.
+    """
 
     molds: FromOne
-    chance: Chance
+    chance: Annotated[Chance, about("That more are poured.")]
+    too_few: Annotated[
+        Chance, about("That the plan's molds, and no more, do not give numbers and proofs.")
+    ]
 
 
 class OfferBy(Record, frozen=True):
@@ -351,9 +367,9 @@ class RiskRow(Record, frozen=True):
     field: str
     low: str
     high: str
-    finish_low: Day
-    finish_high: Day
-    days: Amount
+    finish_low: AverageFinish
+    finish_high: AverageFinish
+    days: Annotated[Count, about("Days between the two.")]
     cost_low: Money | None
     cost_high: Money | None
     measure: str
@@ -390,10 +406,12 @@ class Odds(Record, frozen=True):
     word: DateWord
     chance: Chance | None
     finish: FinishRange
+    average_finish: AverageFinish
     surely: Annotated[Day, about("The day that so great a share of the runs keeps as is asked.")]
     first_date: Annotated[
         Day | None, about("The first date that can be kept, where the one wished for cannot.")
     ]
+    first_date_molds: Annotated[FromOne | None, about("The fewest molds in use that keep it.")]
     expected_finish: Day
     carried_by: Annotated[tuple[str, ...], about("The assumptions that carry the range.")]
     molds_for_chance: MoldsForChance
@@ -441,6 +459,14 @@ class PerMold(Record, frozen=True):
     water_kg: Amount
 
 
+Mixes: TypeAlias = Annotated[
+    FromOne,
+    about(
+        "In how many mixes of equal weight it is made, one after the other; the weights are those of all."
+    ),
+]
+
+
 class BatchPart(Record, frozen=True):
     """A part that a batch fills."""
 
@@ -459,6 +485,7 @@ class PourBatch(Record, frozen=True):
     plaster_kg: Amount
     leftover_l: Amount
     starts_min: Annotated[Amount, about("Minutes after the session began.")]
+    mixes: Mixes = 1
 
 
 class BlockBatch(Record, frozen=True):
@@ -468,6 +495,7 @@ class BlockBatch(Record, frozen=True):
     date: Day
     water_kg: Amount
     plaster_kg: Amount
+    mixes: Mixes = 1
 
 
 class BlockPour(Record, frozen=True):
@@ -772,6 +800,9 @@ class FromBook(Record, frozen=True):
     put_off: Annotated[
         tuple[str, ...], about("What is not done today although the plan counts on it.")
     ] = ()
+    marked: Annotated[
+        Count, about("Pieces that wait for glazing, or for packing, and bear their number already.")
+    ] = 0
 
 
 class ToBuy(Record, frozen=True):
@@ -833,8 +864,12 @@ class Plan(Record, frozen=True, omit_defaults=True):
 
     @property
     def awaits_approval(self) -> bool:
-        """Whether the test casts are still to be approved: until then nothing is promised to buyers."""
-        return any(one.name == "approval" for one in self.stages)
+        """Whether the test casts are still to be approved: until then nothing is promised to buyers.
+
+        Molds that were poured all the same approve nothing, though the plan goes on with them.
+        """
+        skipped = self.book is not None and self.book.unapproved != ""
+        return skipped or any(one.name == "approval" for one in self.stages)
 
 
 def plan_json(plan: Plan) -> str:

@@ -11,7 +11,7 @@ from pourwright.materials.plaster.mix import (
     wet_density,
 )
 from pourwright.materials.plaster.volumes import dry_mass, wet_mass
-from pourwright.plan.case import Case, pour_times
+from pourwright.plan.case import Case, part_mixes_of, pour_times
 from pourwright.plan.plan import (
     BatchPart,
     BlockBatch,
@@ -35,7 +35,7 @@ def pours_of(case: Case, notes: list[DayNote]) -> tuple[tuple[SessionCapacity, .
     counts = [len(note.poured) for note in notes if note.poured]
     sessions = tuple(_session_of(case, sets) for sets in counts)
     names = [part.name for part in case.brief.mold.parts]
-    return sessions, pour_list(sessions, names, case.mix)
+    return sessions, pour_list(sessions, names, case.mix, part_mixes_of(case.brief))
 
 
 def _session_of(case: Case, sets: int) -> SessionCapacity:
@@ -107,9 +107,10 @@ def _block_mold(case: Case) -> BlockPour | None:
     if not case.before.block_molds or not days:
         return None
     left, batches = case.before.block_parts, []
+    mixes = {part.name: max(part.mixes, 1) for part in case.brief.mold.parts}
     for at, (name, volume) in enumerate(case.block_volumes_l.items()):
-        weighed, day = weigh(volume, case.mix), days[at * len(days) // len(left)]
-        batches.append(BlockBatch(name, day, weighed.water_kg, weighed.plaster_kg))
+        weighed, day = weigh(volume, case.mix, mixes[name]), days[at * len(days) // len(left)]
+        batches.append(BlockBatch(name, day, weighed.water_kg, weighed.plaster_kg, mixes[name]))
     return BlockPour(days[0], tuple(batches))
 
 
@@ -140,6 +141,7 @@ def _batch(pour: Pour) -> PourBatch:
         plaster_kg=pour.plaster_kg,
         leftover_l=round(pour.leftover_l, 4),
         starts_min=pour.starts_min,
+        mixes=pour.mixes,
     )
 
 

@@ -172,7 +172,9 @@ def _price_of_masters(case: Case, count: int) -> Decimal | None:
 
 
 def _one_bucket(case: Case) -> Studio | None:
-    """Return the studio with a bucket that holds a whole mold's mix; None if it has one."""
+    """Return the studio with a bucket that holds a whole mold's mix; None if it has one or a recipe tells the batch."""
+    if any(part.mixes for part in case.brief.mold.parts):
+        return None
     whole_l = sum(case.part_volumes_l) * (1 + case.mix.spare)
     if whole_l <= case.mix.limit_l:
         return None

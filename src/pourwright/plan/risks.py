@@ -6,8 +6,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from pourwright.plan.case import (
     Case,
 )
@@ -17,11 +15,7 @@ from pourwright.plan.plan import (
     RiskRow,
 )
 from pourwright.simulation.chance import Chance
-from pourwright.simulation.odds import (
-    Runs,
-    ends_of,
-    quantile,
-)
+from pourwright.simulation.odds import Runs, ends_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +146,7 @@ def _lost(passed: float, behind: float, quantile: float) -> str:
 
 
 def risk_rows(look: Outlook) -> tuple[RiskRow, ...]:
-    """Return what moves the mean finish most when it alone goes from its low to its high end."""
+    """Return what moves the average finish most when it alone goes from its low to its high end."""
     risks = [risk for risk in RISKS if risk.matters(look.case)]
     held = [(risk.parameter, q) for risk in risks for q in _ENDS]
     ends = ends_of(look.futures, held, look.rule, look.effort.quick)
@@ -165,15 +159,15 @@ _ENDS = (0.1, 0.9)
 
 def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> RiskRow:
     costs = [cost_of_plan(look.case, use_of_runs(runs)).total for runs in (low, high)]
-    means = [float(np.mean(np.minimum(runs.finish, 1e6))) for runs in (low, high)]
+    ends = [look.average_finish(runs) for runs in (low, high)]
     return RiskRow(
         what=risk.what,
         field=risk.field,
         low=shown_at(risk, look.case, look.futures.chance, _ENDS[0]),
         high=shown_at(risk, look.case, look.futures.chance, _ENDS[1]),
-        finish_low=look.day(quantile(low.finish, 0.5)),
-        finish_high=look.day(quantile(high.finish, 0.5)),
-        days=round(abs(means[1] - means[0]), 1),
+        finish_low=ends[0],
+        finish_high=ends[1],
+        days=abs((ends[1] - ends[0]).days),
         cost_low=costs[0],
         cost_high=costs[1],
         measure=risk.measure,

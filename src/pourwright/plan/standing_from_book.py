@@ -175,7 +175,7 @@ class _Reader:
             proofs_made=self.proofs_made(),
             block_mold_made=self.block_mold_made(),
             block_parts=self.block_parts(),
-            unapproved=self.unapproved(),
+            unapproved=unapproved(self.things, self.edition, self.brief, self.poured),
         )
 
     def day(self, at: str) -> date:
@@ -210,26 +210,10 @@ class _Reader:
             "original": any(f.what in ("original", "printed form", "model file") for f in forms),
             "block mold": any(f.what == "block mold" for f in forms),
             "approved": any(f.approved for f in forms),
-            "masters": bool(self.molds or self.poured) or self.has_masters(forms),
+            "masters": bool(self.molds or self.poured) or has_masters(self.edition, forms),
         }
         by_book = [step for step in steps if reached.get(step)]
         return max([self.brief.preparation.have, *by_book], key=steps.index)
-
-    def unapproved(self) -> Literal["", "molds", "masters"]:
-        """Return what was made before any test cast was approved: molds, or masters; empty if nothing was.
-
-        Ware through its last firing has shown what test casts would.
-        """
-        steps: tuple[Preparation, ...] = get_args(Preparation)
-        forms = [form for _, form in self.things.of(FormDoc, self.id)]
-        told = self.brief.preparation.have
-        if steps.index(told) >= steps.index("approved") or any(one.approved for one in forms):
-            return ""
-        if self.through().get(firings_of(self.route)[-1]):
-            return ""
-        if self.molds or self.poured:
-            return "molds"
-        return "masters" if self.has_masters(forms) else ""
 
     def block_mold_made(self) -> date | None:
         """Return the day on which the last block mold was made, if test casts are to come from it."""
@@ -264,12 +248,6 @@ class _Reader:
         )
         begun = [self.day(one.started) for one in steps if one.step in _POURED and one.started]
         return not is_over and bool(begun) and min(begun) < self.as_of
-
-    def has_masters(self, forms: list[FormDoc]) -> bool:
-        """Return whether every part has a master; masters that name no part are for all."""
-        masters = [f for f in forms if f.what == "master" and f.state == "here"]
-        named = {f.part for f in masters}
-        return bool(masters) and (None in named or named >= set(self.edition.parts))
 
     def mold(self, label: str, mold: MoldDoc) -> StandingMold:
         """Return a mold; with a fresh part it dries again from the day that part was poured."""
@@ -382,6 +360,47 @@ class _Reader:
                 spent = ended - began
                 found.setdefault(field, []).append(spent.total_seconds() / 60)
         return {field: tuple(m for m in minutes if m > 0) for field, minutes in found.items()}
+
+
+def unapproved(
+    things: Things, edition: EditionDoc, brief: Brief, poured: Sequence[StandingMold] = ()
+) -> Literal["", "molds", "masters"]:
+    """Return what was made before any test cast was approved: molds, or masters; empty if nothing was.
+
+    Ware through its last firing has shown what test casts would.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : EditionDoc
+        The edition.
+    brief : Brief
+        Its brief: where it has neither test casts nor days of judging, nothing is to be approved.
+    poured : sequence of StandingMold
+        Molds that are poured at the bench and not yet in the book.
+    """
+    steps: tuple[Preparation, ...] = get_args(Preparation)
+    terms = brief.preparation
+    forms = [form for _, form in things.of(FormDoc, edition.edition)]
+    if steps.index(terms.have) >= steps.index("approved") or any(one.approved for one in forms):
+        return ""
+    if not terms.test_casts and not terms.approval_days:
+        return ""
+    last = firings_of(edition.route)[-1]
+    loads = [load for _, load in things.of(LoadDoc, edition.edition)]
+    if any(one.state == "opened" and one.firing == last and one.size for one in loads):
+        return ""
+    if poured or things.of(MoldDoc, edition.edition):
+        return "molds"
+    return "masters" if has_masters(edition, forms) else ""
+
+
+def has_masters(edition: EditionDoc, forms: Sequence[FormDoc]) -> bool:
+    """Return whether every part has a master; masters that name no part are for all."""
+    masters = [f for f in forms if f.what == "master" and f.state == "here"]
+    named = {f.part for f in masters}
+    return bool(masters) and (None in named or named >= set(edition.parts))
 
 
 def _castable(mold: MoldDoc) -> bool:

@@ -401,8 +401,8 @@ def _plaster(limits: Limits, plan: Plan) -> Iterator[str]:
         covered.update((part.mold, part.part) for part in batch.parts)
         if math.fsum(volumes[name] for name in names) > batch.volume_l + _TOLERANCE_L:
             yield f"{where} is smaller than its parts."
-        if batch.volume_l > limits.largest_mix_l + _TOLERANCE_L:
-            yield f"{where} holds {batch.volume_l:g} l; the largest mix is {limits.largest_mix_l:.2f} l."
+        if batch.volume_l / batch.mixes > limits.largest_mix_l + _TOLERANCE_L:
+            yield f"{where} holds {batch.volume_l / batch.mixes:g} l; the largest mix is {limits.largest_mix_l:.2f} l."
         for name, count in Counter(names).items():
             if count > masters[name]:
                 yield f"{where} fills {count} of {name}; there are {masters[name]} masters of it."
@@ -418,10 +418,10 @@ def _plaster(limits: Limits, plan: Plan) -> Iterator[str]:
 
 def _weights(limits: Limits, where: str, batch: PourBatch | BlockBatch) -> Iterator[str]:
     for what, mass_kg in (("water_kg", batch.water_kg), ("plaster_kg", batch.plaster_kg)):
-        steps = mass_kg / limits.scale_step_kg
+        steps = mass_kg / batch.mixes / limits.scale_step_kg
         if abs(steps - round(steps)) > 1e-6 * max(steps, 1.0):
             yield f"{where} has {mass_kg} kg ({what}), which is not on the scale's step."
-    slack = 100 * limits.scale_step_kg / batch.plaster_kg + 1e-6
+    slack = 100 * batch.mixes * limits.scale_step_kg / batch.plaster_kg + 1e-6
     ratio = 100 * batch.water_kg / batch.plaster_kg
     if abs(ratio - limits.consistency) > max(slack, _RATIO_SLACK):
         yield f"{where} is off the consistency of {limits.consistency:g}."

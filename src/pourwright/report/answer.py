@@ -11,6 +11,7 @@ from pourwright.plan.plan import (
     WORTH_CHASING,
     CostPlan,
     FromBook,
+    FurtherMolds,
     Plan,
     PlanWay,
     same_cost,
@@ -19,9 +20,17 @@ from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import date_held, odds_word, percent, promised
+from pourwright.report.odds import (
+    VERDICTS,
+    help_molds,
+    odds_word,
+    percent,
+    promised,
+    promised_of,
+    verdict,
+)
 from pourwright.report.plan_charts import ways_figure
-from pourwright.report.saying import Say, count, listed, priced_about, sentence
+from pourwright.report.saying import RARE, Say, count, in_ten, listed, priced_about, sentence
 
 LIMITS = {
     "molds": "the molds",
@@ -34,14 +43,6 @@ LIMITS = {
 
 _FEW = 4
 """So many things without a price are named in the answer; the rest stands under Cost."""
-
-VERDICTS = {
-    "likely": "is likely to hold",
-    "tight": "is tight",
-    "unlikely": "is unlikely to hold",
-    "cannot": "cannot be kept",
-}
-"""What is said of the date wished for."""
 
 TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
 """How the answer stands there; what is not named is open."""
@@ -215,7 +216,8 @@ def _sentence(plan: Plan) -> str:
     held = f"{done}. Your date, {say.day(deadline, weekday=False)}, {VERDICTS[odds.word]}"
     if odds.first_date is None:
         return f"{held}."
-    return f"{held}; the first that can is {say.day(odds.first_date, weekday=False)}."
+    molds = f", with {count(odds.first_date_molds, 'mold')}" if odds.first_date_molds else ""
+    return f"{held}; the first that can is {say.day(odds.first_date, weekday=False)}{molds}."
 
 
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
@@ -223,7 +225,6 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     answer, book, further = plan.answer, plan.book, plan.odds.further_molds
     poured, at_once = answer.molds_poured, answer.molds
     more = "" if further is None else f", {_how_likely(further.chance)} {further.molds} more later"
-    early = "" if further is None else f"{_in_ten(further.chance)} these are not enough"
     day = answer.first_pour
     first = "" if day is None else f"first pour {Say.of(plan).day_in_week(day)}"
     there = len(book.molds) if book is not None else 0
@@ -232,7 +233,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
     molds = ("Molds to pour", f"{poured or 'none'}{more}")
-    told = (first, used, early, _other_lives(plan))
+    told = (first, used, _more_poured(further), _other_lives(plan))
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
@@ -259,16 +260,16 @@ def _how_likely(chance: float) -> str:
     return "probably" if chance > even else "perhaps"
 
 
-def _in_ten(chance: float) -> str:
-    """Return how often something is, in tens; what may or may not be is once at least, and nine times at most.
-
-    Examples
-    --------
-    >>> _in_ten(0.31), _in_ten(0.02), _in_ten(0.98)
-    ('3 times in 10', '1 time in 10', '9 times in 10')
-    """
-    times = min(max(round(10 * chance), 1), 9)
-    return f"{count(times, 'time')} in 10"
+def _more_poured(further: FurtherMolds | None) -> str:
+    """Return how often the molds to pour are not enough, and how often more are poured lest they are not."""
+    if further is None:
+        return ""
+    poured = f"{in_ten(further.chance)} more are poured to be safe"
+    if further.too_few < RARE:
+        return poured
+    lacking = f"{in_ten(further.too_few)} these are not enough"
+    same = in_ten(further.chance) == in_ten(further.too_few)
+    return lacking if same else f"{lacking}, {poured}"
 
 
 def _casting(plan: Plan) -> tuple[FactRow, ...]:
@@ -298,7 +299,7 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         rows.append(("Last safe pour", say.day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
     when = "by your date" if answer.deadline else f"by {say.day(plan.odds.finish.p90)}"
-    safe, rests = count(offer.today, "piece"), f"{when}, at {percent(offer.confidence)}"
+    safe, rests = promised_of(plan), f"{when}, at {percent(offer.confidence)}"
     rows.append(("Safe to promise", *promised(plan, safe, rests)))
     limit = LIMITS.get(answer.limited_by, answer.limited_by)
     rows.append(("What limits", limit, _relief(plan)))
@@ -306,9 +307,7 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         spent = plan.cost.total
         rows.append(("Still to be spent", _about(spent, say), _cost_note(plan)))
         return tuple(rows)
-    total, pieces = plan.cost.total, plan.edition.pieces
-    piece = None if total is None else Decimal(priced_about(total)) / pieces
-    rows.append(("Cost a piece", _about(piece, say), _cost_note(plan)))
+    rows.append(("Cost a piece", _about(plan.cost.per_piece, say), _cost_note(plan)))
     return tuple(rows)
 
 
@@ -335,8 +334,9 @@ def _remedy(plan: Plan) -> list[FactRow]:
     if not helps:
         return []
     best = max(helps, key=lambda one: one.chance)
-    held = date_held(plan, best.chance)
-    return [("What would help", best.what, f"your date {held} then")]
+    held, molds = verdict(plan, best.chance), help_molds(plan)
+    beside = "" if molds == plan.answer.molds else f"with {count(molds, 'mold')} "
+    return [("What would help", best.what, f"{beside}your date {held} then")]
 
 
 def _relief(plan: Plan) -> str:

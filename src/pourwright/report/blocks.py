@@ -105,11 +105,22 @@ class Week:
 
 @dataclass(frozen=True, slots=True)
 class Weeks:
-    """A calendar by week."""
+    """A calendar by week.
+
+    The first ``near`` weeks stand open on a screen and the others fold under ``later``; all of
+    them do where there are no others.
+    """
 
     caption: str
     weeks: tuple[Week, ...]
     columns: tuple[str, str, str] = ("Days", "To do", "Hands")
+    near: int = 0
+    later: str = ""
+
+    @property
+    def has_hands(self) -> bool:
+        """Whether the hands' time of any day is told; a column without one is left out."""
+        return any(hands for week in self.weeks for _, _, hands in week.rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,8 +161,9 @@ class Section:
     """A titled part of a sheet; ``id`` is its anchor.
 
     ``fresh_page`` starts it on a page of its own when printed, so that it can be
-    pinned up by itself. ``folded`` shows only its title until it is opened, and is
-    printed only then.
+    pinned up by itself. One with a ``headline`` folds under it on a screen, where it
+    stands for what is inside; it is printed open, unless it is ``folded``: then it is
+    printed only if it was opened.
     """
 
     id: str
@@ -159,3 +171,4 @@ class Section:
     blocks: tuple[Block, ...]
     fresh_page: bool = False
     folded: bool = False
+    headline: str = ""

@@ -39,10 +39,20 @@ def buying_words(plan: Plan) -> Section:
             )
             for row in buys
         ),
-        note="Losses are counted in. What is sold otherwise at your shop belongs in the studio file.",
+        note=_counted(plan),
         narrow="fit",
     )
     return Section("to-buy", "To buy", (table,))
+
+
+def _counted(plan: Plan) -> str:
+    """Return by what it is counted."""
+    slip = any(row.what == "slip" for row in plan.to_buy)
+    fill = " The slip is also what fills the molds and is drained back at the end." if slip else ""
+    return (
+        "Whole bags and pails for what the calendar takes, losses counted in; the cost counts only what is used up."
+        f"{fill} What is sold otherwise at your shop belongs in the studio file."
+    )
 
 
 def bought(row: ToBuy, say: Say) -> str:

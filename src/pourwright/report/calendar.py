@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, groupby
@@ -86,7 +86,9 @@ def _makes_masters(plan: Plan) -> bool:
 
 def calendar_words(plan: Plan) -> Section:
     """Return the calendar, week by week, closed days without a reason left out."""
-    weeks = tuple(_weeks(plan))
+    runs = _runs(plan)
+    near, later = _later(runs, Say.of(plan))
+    weeks = tuple(_weeks(plan, runs))
     text = Text(
         "The time beside a day is that of hands. Days alike stand in one line; days without hands' work are "
         "left out. Drying and the kiln go on by themselves."
@@ -94,7 +96,7 @@ def calendar_words(plan: Plan) -> Section:
     return Section(
         "calendar",
         "Day by day",
-        (text, Weeks("What is done when", weeks, ("Days", "To do", "Hands"))),
+        (text, Weeks("What is done when", weeks, near=near, later=later)),
         fresh_page=True,
     )
 
@@ -106,24 +108,55 @@ def days_in_words(plan: Plan, first: date, last: date) -> tuple[FactRow, ...]:
     return tuple(_rows(said, Say.of(plan), alike=False))
 
 
-def doing_words(plan: Plan, entry: PlanDay) -> str:
-    """Return what hands do on a day, empty if nothing."""
+def doing_words(plan: Plan, entry: PlanDay, begun: Collection[str] = ()) -> str:
+    """Return what hands do on a day, empty if nothing; ``begun`` are parts of a block mold at work."""
     tests = sum(
         one.count for day in plan.calendar for one in day.doing if one.stage == "test casts"
     )
-    words = DOING | MARKING[plan.numbers.marked]
+    words = DOING | _marking(plan, entry)
     if tests > 1:
         words |= {"test casts": f"make one of the {tests} test casts"}
-    words |= _block_mold(plan, entry)
+    words |= _block_mold(plan, entry, begun)
     return "; ".join(_phrase(one, words) for one in entry.doing)
 
 
-def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:
-    """Return which parts of a block mold of several are poured on a day."""
+def to_mark(plan: Plan, day: date, one: Doing) -> int:
+    """Return how many pieces are still to be marked in a piece of a day's work. [-]
+
+    What the book says is marked already is taken up first.
+    """
+    if one.stage not in MARKING[plan.numbers.marked]:
+        return 0
+    marked = plan.book.marked if plan.book else 0
+    days = (entry for entry in plan.calendar if entry.date < day)
+    before = sum(it.count for entry in days for it in entry.doing if it.stage == one.stage)
+    return max(one.count - max(marked - before, 0), 0)
+
+
+def _marking(plan: Plan, entry: PlanDay) -> dict[str, str]:
+    """Return what is said of the work of a day in which pieces are marked."""
+    said: dict[str, str] = {}
+    for one in entry.doing:
+        left = to_mark(plan, entry.date, one)
+        if left == one.count:
+            said |= MARKING[plan.numbers.marked]
+        elif left:
+            said[one.stage] = f"mark {left}; {DOING[one.stage]}"
+    return said
+
+
+def block_parts(plan: Plan, day: date, begun: Collection[str] = ()) -> list[str]:
+    """Return the parts of a block mold that are poured on a day, those that are begun left out."""
     block = plan.plaster.block_mold
-    if block is None or len(plan.plaster.parts) == 1:
+    batches = block.batches if block else ()
+    return [one.part for one in batches if one.date == day and one.part not in begun]
+
+
+def _block_mold(plan: Plan, entry: PlanDay, begun: Collection[str]) -> dict[str, str]:
+    """Return which parts of a block mold of several are poured on a day."""
+    if len(plan.plaster.parts) == 1:
         return {}
-    parts = [one.part for one in block.batches if one.date == entry.date]
+    parts = block_parts(plan, entry.date, begun)
     return {"block mold": f"make the block mold: pour {listed(parts)}"} if parts else {}
 
 
@@ -143,14 +176,28 @@ class _Day:
         return self.doing.replace(listed(self.molds), "") if self.molds else self.doing
 
 
-def _weeks(plan: Plan) -> Iterable[Week]:
-    """Yield the weeks, with weeks of one pattern that follow each other as one."""
-    say, said = Say.of(plan), (_said(plan, entry) for entry in plan.calendar)
+def _runs(plan: Plan) -> list[list[list[_Day]]]:
+    """Return the weeks in which something is done, those of one pattern that follow each other together."""
+    said = (_said(plan, entry) for entry in plan.calendar)
     by_week = [list(w) for _, w in groupby(said, key=lambda d: _monday(d.when))]
     busy = [week for week in by_week if any(d.doing for d in week)]
-    done = 0
-    for _, alike in groupby(busy, key=_pattern):
-        run = list(alike)
+    return [list(alike) for _, alike in groupby(busy, key=_pattern)]
+
+
+def _later(runs: list[list[list[_Day]]], say: Say) -> tuple[int, str]:
+    """Return how many runs of weeks begin within a fortnight of the first, and what the others are called."""
+    starts = [_monday(run[0][0].when) for run in runs]
+    near = sum(start < starts[0] + timedelta(days=14) for start in starts)
+    if near == len(runs):
+        return 0, ""
+    last = [d.when for d in runs[-1][-1] if d.doing][-1]
+    return near, f"Later, until {say.day(last)}"
+
+
+def _weeks(plan: Plan, runs: list[list[list[_Day]]]) -> Iterable[Week]:
+    """Yield the weeks, those alike as one."""
+    say, done = Say.of(plan), 0
+    for run in runs:
         done += sum(d.cast for week in run for d in week)
         note = f"{done} of {plan.answer.casts} cast" if any(d.cast for d in run[-1]) else ""
         yield Week(_title(run, say), tuple(_rows(run[-1], say, alike=len(run) > 1)), note)

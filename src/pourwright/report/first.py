@@ -9,8 +9,8 @@ from pourwright.plan.plan import Plan
 from pourwright.report.blocks import FactRow, Facts, Week, Weeks
 from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
-from pourwright.report.plaster import weighed_on
-from pourwright.report.saying import Say, sentence
+from pourwright.report.plaster import batches_on, mixed, weighed_on
+from pourwright.report.saying import Say, count, sentence
 
 
 def week_ahead(plan: Plan) -> tuple[Weeks, ...]:
@@ -53,7 +53,18 @@ def next_pour(plan: Plan) -> tuple[FactRow, ...]:
     say, day = Say.of(plan), _next_pour_day(plan)
     if day is None or day <= _week_ends(plan):
         return ()
-    return (("Next pour", say.day_in_week(day), weighed_on(plan, day)),)
+    return (("Next pour", say.day_in_week(day), weighed_on(plan, day) + _and_then(plan, day)),)
+
+
+def _and_then(plan: Plan, day: date) -> str:
+    """Return how many batches follow on the next day of pouring molds, to stand behind those of the first."""
+    days = sorted({one.date for one in plan.plaster.session_list if one.date >= day})
+    if len(days) == 1 or days[:1] != [day]:
+        return ""
+    first, then = (batches_on(plan, one) for one in days[:2])
+    kinds = {(one.water_kg / one.mixes, one.plaster_kg / one.mixes) for one in (*first, *then)}
+    more = f"{mixed(then)} more" if len(kinds) == 1 else count(mixed(then), "batch", "batches")
+    return f", and {more} on {Say.of(plan).day_in_week(days[1])}"
 
 
 def _next_pour_day(plan: Plan) -> date | None:

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import wanted
+from pourwright.report.plaster import mixed
 from pourwright.report.saying import Say, count
 
 MAKER = "-//Pourwright//Edition plan 1//EN"
@@ -154,7 +155,8 @@ def _pours(plan: Plan) -> Iterator[Milestone]:
     care = " ".join(c.text for c in plan.cautions if c.step == "pour-list")
     for number, one in enumerate(sessions, start=1):
         what = f"pour {count(one.molds, 'mold')}"
-        about = f"Session {number} of {len(sessions)}, {count(one.batches, 'batch', 'batches')}."
+        mixes = mixed([batch for batch in plan.plaster.batches if batch.session == one.number])
+        about = f"Session {number} of {len(sessions)}, {count(mixes, 'batch', 'batches')}."
         yield Milestone(
             f"pour-{number}",
             one.date,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from pourwright.plan.plan import MoldCount, Plan, Relief, same_cost
+from pourwright.plan.plan import MoldCount, Plan, Relief, TwoSteps, same_cost
 from pourwright.report.answer import compared_in
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
-from pourwright.report.saying import Say, count, listed, priced_about, sentence
+from pourwright.report.saying import RARE, Say, count, in_ten, listed, priced_about, sentence
 
 Columns = tuple[tuple[str, Align], ...]
 
@@ -217,13 +217,21 @@ def _reliefs(plan: Plan, say: Say) -> Table:
             (
                 sentence(one.what)[:-1],
                 _added(one.days_gained),
-                *((_more_or_less(one.added_cost),) if priced else ()),
+                *((_more_or_less(_added_cost(plan, one)),) if priced else ()),
             )
             for one in rows
         ),
         note=" ".join(notes),
         narrow="fit",
     )
+
+
+def _added_cost(plan: Plan, relief: Relief) -> Decimal | None:
+    """Return what a relief adds; of one more mold the difference of the costs that stand beside the molds."""
+    added, paid = relief.added_cost, plan.cost.total
+    if relief.what != "one more mold" or added is None or paid is None:
+        return added
+    return Decimal(priced_about(paid + added)) - Decimal(priced_about(paid))
 
 
 def _more_or_less(amount: Decimal | None) -> str:
@@ -295,14 +303,22 @@ def _two_steps(plan: Plan) -> str:
         if step.decide_by is None:
             told.append(f"{step.pieces} would not keep your date.")
             continue
-        molds = f"pour {count(step.molds, 'mold')} more then" if step.molds else "the molds do"
         told.append(
-            f"{step.pieces} can be decided on until {Say.of(plan).day(step.decide_by)}: {molds}."
+            f"{step.pieces} can be decided on until {Say.of(plan).day(step.decide_by)}: "
+            f"{_molds_then(step)}."
         )
     return (
         f"To make {plan.edition.pieces} now and leave more open, keep the masters and number nothing "
         f"until it is decided, for a number tells the size of its edition. {' '.join(told)}"
     )
+
+
+def _molds_then(step: TwoSteps) -> str:
+    """Return what a larger edition takes beyond this one's molds, and how often that is too few."""
+    short = "" if step.too_few < RARE else f"{in_ten(step.too_few)} these are not enough"
+    if step.molds:
+        return f"pour {count(step.molds, 'mold')} more then{short and f'; {short}'}"
+    return f"the molds may do; {short}, and more are poured then" if short else "the molds do"
 
 
 def _life_note(plan: Plan) -> str:

@@ -65,7 +65,7 @@ def _averages(plan: Plan, say: Say) -> tuple[Text, ...]:
             f"{used.molds:g} molds poured and {used.loads:g} kiln loads{tests}.{_range(plan)} By the counts of the calendar, "
             f"{answer.casts} casts, {answer.molds_poured} molds and {loads} loads, it is "
             f"{say.money(course)}; spoiled loads, molds that wear early and what is refused make the rest. "
-            "To buy counts by the calendar."
+            "To buy counts whole bags and pails, by the calendar."
         ),
     )
 
@@ -104,7 +104,7 @@ def _lines(plan: Plan, say: Say) -> Table:
     marked = (len(rows),)
     rows.append(("Together", "", "", priced_at(cost.total)))
     if cost.per_piece is not None:
-        rows.append(("A piece", "", "", str(cost.per_piece)))
+        rows.append(("A piece", "", "", priced_about(cost.per_piece)))
     what = "Still to be spent" if plan.book is not None else "Cost of the edition"
     return Table(
         caption=f"{what}, {say.currency}",
@@ -112,6 +112,7 @@ def _lines(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         marked=marked,
         mark_word="",
+        note="Materials are counted by what is used up: what is left in the last bag or pail is the next edition's.",
     )
 
 

@@ -31,6 +31,14 @@ LIMITS = {
     "drying": "drying",
     "preparation": "the days before the first pour",
 }
+VERDICTS = {
+    "likely": "is likely to hold",
+    "tight": "is tight",
+    "unlikely": "is unlikely to hold",
+    "cannot": "cannot be kept",
+}
+"""What is said of the date wished for."""
+
 Columns = tuple[tuple[str, Align], ...]
 
 
@@ -60,12 +68,11 @@ def odds_word(plan: Plan, chance: float | None) -> str:
     return word_for(chance, odds.confidence)
 
 
-def date_held(plan: Plan, chance: float | None) -> str:
-    """Return what a chance says of the date wished for, such as "is likely" or "cannot be kept"."""
-    word = odds_word(plan, chance)
-    if word == "cannot":
-        return "cannot be kept"
-    return f"is {word} likely" if word.endswith("%") else f"is {word}"
+def verdict(plan: Plan, chance: float) -> str:
+    """Return what is said of the date wished for at a chance, such as "is tight"."""
+    if plan.odds.own_casts >= OWN_CASTS_FOR_NUMBERS:
+        return f"holds at {percent(chance)}"
+    return VERDICTS[word_for(chance, plan.odds.confidence)]
 
 
 def percent(share: float) -> str:
@@ -85,10 +92,10 @@ def _lead(plan: Plan) -> str:
         "The calendar is one way that it may go; here is what chance does to it: "
         "losses that come in whole loads, molds that soften early, plaster that dries fast or slowly."
     )
-    if answer.deadline is None:
+    if answer.deadline is None or odds.chance is None:
         return expected
-    held = date_held(plan, odds.chance)
-    return f"With {count(answer.molds, 'mold')} your date, {Say.of(plan).day(answer.deadline)}, {held}. {expected}"
+    date = f"your date, {Say.of(plan).day(answer.deadline)}, {verdict(plan, odds.chance)}"
+    return f"With {count(answer.molds, 'mold')} {date}. {expected}"
 
 
 def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:
@@ -96,6 +103,12 @@ def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:
     if plan.awaits_approval and plan.odds.safe_to_offer.today:
         return "none yet", f"before the test casts are approved; then {safe} {rests}"
     return safe, rests
+
+
+def promised_of(plan: Plan) -> str:
+    """Return the pieces that may be promised, of how many where it is not all of them."""
+    safe, pieces = plan.odds.safe_to_offer.today, plan.edition.pieces
+    return count(pieces, "piece") if safe >= pieces else f"{safe} of the {pieces} pieces"
 
 
 def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
@@ -123,7 +136,7 @@ def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
             "Safe to promise",
             *promised(
                 plan,
-                count(offer.today, "piece"),
+                promised_of(plan),
                 f"{'for your date' if odds.word else 'for the late end of the range'}, "
                 f"at {percent(offer.confidence)}; proofs are kept back",
             ),
@@ -145,7 +158,7 @@ def _replacement(one: Replacement, say: Say) -> FactRow:
     return (
         "Replacement pour",
         say.span(one.pour_p10, one.pour_p90),
-        f"a session for {count(one.molds, 'mold')}{cost}; needed {percent(one.chance_needed)} of the time",
+        f"a session for {count(one.molds, 'mold')}{cost}; poured {percent(one.chance_poured)} of the time",
     )
 
 
@@ -190,25 +203,44 @@ def _limit(plan: Plan) -> str:
     return (
         (
             f"No number of molds that was looked at keeps your date at {percent(odds.confidence)}: "
-            f"{what} hold it back. Each of these alone would change the odds:"
+            f"{what} hold it back. {_nearest(plan)} each of these alone would change the odds:"
         )
         .replace("the kiln hold", "the kiln holds")
         .replace("drying hold", "drying holds")
     )
 
 
+def _nearest(plan: Plan) -> str:
+    """Return with which molds the help is told."""
+    molds = help_molds(plan)
+    if molds == plan.answer.molds:
+        return f"With the {count(molds, 'mold')} of this plan"
+    return f"With {count(molds, 'mold')}, which come{'s' * (molds == 1)} nearest,"
+
+
+def help_molds(plan: Plan) -> int:
+    """Return the molds beside which help is told."""
+    return plan.odds.molds_for_chance.help_molds or plan.answer.molds
+
+
 def _help(plan: Plan) -> Table:
-    rows = plan.odds.molds_for_chance.help
+    rows, offer = plan.odds.molds_for_chance.help, plan.odds.safe_to_offer
+    pieces = plan.edition.pieces
     return Table(
         caption="What would help",
         columns=(("Change", "left"), ("Your date then", "left")),
         rows=tuple((row.what, _better(plan, row.chance)) for row in rows),
+        note=f"A smaller edition fires its last loads sooner, so that more of it is done by your date than the "
+        f"{offer.today} that are safe of this plan's {pieces}."
+        if 0 < offer.today < pieces
+        else "",
         narrow="fit",
     )
 
 
 def _better(plan: Plan, chance: float) -> str:
-    before = plan.odds.chance or 0.0
+    rows = plan.odds.molds_for_chance.rows
+    before = next(row.chance or 0.0 for row in rows if row.molds == help_molds(plan))
     word = odds_word(plan, chance)
     if chance <= before + 0.02:
         return f"{word}, hardly better"
@@ -229,7 +261,7 @@ def _offer(plan: Plan) -> Table:
 def _risk_lead() -> str:
     return (
         "What the date depends on. Each thing goes from one end of what is likely to the other, the "
-        "rest left to chance; beside it stands the cheap measurement that would settle it."
+        "rest left to chance, and moves the average finish by so many days; beside it stands the cheap measurement that would settle it."
     )
 
 
@@ -248,8 +280,7 @@ def _risks(plan: Plan) -> Table:
 
 
 def _risk_row(row: RiskRow) -> Row:
-    days = round(row.days)
-    moved = count(days, "day") if days else "hardly"
+    moved = count(row.days, "day") if row.days else "hardly"
     return row.what, f"{row.low} to {row.high}", moved, row.measure
 
 

@@ -251,13 +251,13 @@ def risks_figure(plan: Plan) -> Figure | None:
     if not rows:
         return None
     table = Table(
-        caption="Each thing at either end, and the day of even odds then",
+        caption="Each thing at either end, and the average finish then",
         columns=(
             ("What", "left"),
             ("Low end", "left"),
-            ("Even odds by", "left"),
+            ("Average finish", "left"),
             ("High end", "left"),
-            ("Even odds by", "left"),
+            ("Average finish", "left"),
         ),
         rows=tuple(
             (r.what, r.low, _said(plan, r.finish_low), r.high, _said(plan, r.finish_high))
@@ -267,13 +267,13 @@ def risks_figure(plan: Plan) -> Figure | None:
     )
     first = rows[0]
     alt = (
-        f"Bars, the longest first: {first.what} moves the day of even odds "
+        f"Bars, the longest first: {first.what} moves the average finish "
         f"from {_said(plan, min(first.finish_low, first.finish_high))} to "
         f"{_said(plan, max(first.finish_low, first.finish_high))}, more than anything else."
     )
     return Figure(
         "risks",
-        "What changes the date (even odds by)",
+        "What changes the date (average finish)",
         alt,
         table,
         key="Ring: at its low end. Disc: at its high end.",
@@ -372,8 +372,8 @@ def _molds(plan: Plan, look: Look) -> Drawing:
 
 
 def _risks(plan: Plan, look: Look) -> Drawing:
-    middle, deadline = plan.odds.finish.p50, deadline_of(plan)
-    return risks_chart(risks(plan), look, middle=middle, deadline=deadline)
+    average, deadline = plan.odds.average_finish, deadline_of(plan)
+    return risks_chart(risks(plan), look, average=average, deadline=deadline)
 
 
 CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from pourwright.plan.plan import BatchPart, BlockBatch, Plan, PlasterPlan, PourBatch, PourSession
+from pourwright.quantities import read
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -68,7 +70,7 @@ def _mix(plan: Plan, say: Say) -> Facts:
                 say.water(plaster.total_water_kg),
                 "weigh it; a measure is for a check",
             ),
-            ("Batches", str(len(plaster.batches)), _bound(plaster)),
+            ("Batches", str(mixed(plaster.batches)), _bound(plaster)),
             ("Sessions", str(plaster.sessions), _round(plaster, say)),
             *_idle_masters(plaster),
         )
@@ -76,7 +78,9 @@ def _mix(plan: Plan, say: Say) -> Facts:
 
 
 def _bound(plaster: PlasterPlan) -> str:
-    """Return whether fewer batches could do."""
+    """Return whether fewer batches could do; of a recipe there are as many as it tells."""
+    if any(part.told_as == "recipe" for part in plaster.parts):
+        return "your recipe's, each mixed by itself"
     if plaster.proved:
         return "the fewest that can hold these parts; no part is split"
     return f"the fewest found, at least {plaster.batches_bound}; no part is split"
@@ -122,26 +126,55 @@ def _parts(plan: Plan, say: Say) -> Table:
     )
 
 
-def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say) -> str:
-    """Return what is weighed for batches, equal ones told once; the pour list tells the water in a jug too."""
-    step = plaster.scale_step_kg
-    alike = Counter(
-        f"{say.mass(one.water_kg, step)} of water and {say.mass(one.plaster_kg, step)} of plaster"
-        for one in batches
-    )
+def batch_weights(
+    batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say, *, jug: bool = False
+) -> str:
+    """Return what is weighed for batches, equal ones told once, the water in a ``jug`` too where that is asked."""
+    step, water_of = plaster.scale_step_kg, say.water if jug else say.mass
+    alike: dict[str, list[PourBatch | BlockBatch]] = {}
+    for one in batches:
+        water, plaster_kg = one.water_kg / one.mixes, one.plaster_kg / one.mixes
+        weights = f"{water_of(water, step)} of water and {say.mass(plaster_kg, step)} of plaster"
+        alike.setdefault(weights, []).append(one)
     return "; ".join(
-        f"{number} batches of {weights} each" if number > 1 else weights
-        for weights, number in alike.items()
+        _so_many(some, weights) + _whose(some, batches) for weights, some in alike.items()
     )
+
+
+def mixed(batches: Sequence[PourBatch | BlockBatch]) -> int:
+    """Return how many buckets are mixed for batches: a recipe's batches are mixed one by one."""
+    return sum(one.mixes for one in batches)
+
+
+def _so_many(some: Sequence[PourBatch | BlockBatch], weights: str) -> str:
+    """Return how often something is weighed, and how many times for each mold where a recipe tells that."""
+    number, each = mixed(some), some[0].mixes
+    if number == 1:
+        return weights
+    a_mold = f", {each} for each mold" if 1 < each < number else ""
+    return f"{number} batches of {weights} each{a_mold}"
+
+
+def _whose(
+    some: Sequence[PourBatch | BlockBatch], batches: Sequence[PourBatch | BlockBatch]
+) -> str:
+    """Return which parts of a block mold are weighed so, where more of them are weighed on the day."""
+    parts = [one.part for one in some if isinstance(one, BlockBatch)]
+    return f" for {listed(parts)}" if parts and len(batches) > 1 else ""
 
 
 def weighed_on(plan: Plan, day: date) -> str:
     """Return what is weighed on a day, empty where no plaster is poured."""
-    plaster, block = plan.plaster, plan.plaster.block_mold
-    numbers = {one.number for one in plaster.session_list if one.date == day}
-    batches: list[PourBatch | BlockBatch] = [b for b in plaster.batches if b.session in numbers]
+    block = plan.plaster.block_mold
+    batches: list[PourBatch | BlockBatch] = [*batches_on(plan, day)]
     batches += [one for one in block.batches if one.date == day] if block is not None else []
-    return batch_weights(batches, plaster, Say.of(plan))
+    return batch_weights(batches, plan.plaster, Say.of(plan))
+
+
+def batches_on(plan: Plan, day: date) -> list[PourBatch]:
+    """Return the batches of molds that are poured on a day."""
+    numbers = {one.number for one in plan.plaster.session_list if one.date == day}
+    return [one for one in plan.plaster.batches if one.session in numbers]
 
 
 def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
@@ -150,30 +183,61 @@ def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     if block is None:
         return ()
     parts = (
-        f"{one.part} on {say.day_in_week(one.date)}, {say.water(one.water_kg, plaster.scale_step_kg)} "
-        f"of water and {say.mass(one.plaster_kg, plaster.scale_step_kg)} of plaster"
+        f"{one.part} on {say.day_in_week(one.date)}, {batch_weights([one], plaster, say, jug=True)}"
         for one in block.batches
     )
     taken = "It is taken to need what one mold does"
     return (Text(f"The block mold: {'; '.join(parts)}. {taken}."),)
 
 
-def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
+def _clock_of_a_session(plan: Plan, say: Say) -> str:
     """Return what starts are counted from, and why a session is longer than the hands' time of its day."""
-    if not plaster.batches:
+    sessions = plan.plaster.session_list
+    if not plan.plaster.batches:
         return ""
-    lengths = {one.length_min for one in plaster.session_list}
-    day = "The day's" if len(lengths) == 1 else "The longest day's"
+    longest = max(sessions, key=lambda one: one.length_min)
+    alike = len({one.length_min for one in sessions}) == 1
+    day = "The day's" if alike else "The longest day's"
+    ends = f"{day} last batch has set after {say.duration(longest.length_min)}"
+    return f" {starts_counted(plan)} {ends}{_past_the_hours(plan, longest)}"
+
+
+def _told(plan: Plan, field: str) -> str:
+    """Return a field as it was told, empty where the plan does not hold it."""
+    return next((one.value for one in plan.sources if one.field == field), "")
+
+
+def _past_the_hours(plan: Plan, session: PourSession) -> str:
+    """Return why hands are at work for less than a session, and that it is longer than the day where it is."""
+    told = _told(plan, "time.hours_a_day")
+    if not told or session.length_min <= read(told, "duration"):
+        return ". Under Day by day it is less, because hands do nothing while plaster sets."
     return (
-        f" {starts_counted(plaster, say)} {day} last batch has set after {say.duration(max(lengths))}. Under Day by day "
-        "it is less, because hands do nothing while plaster sets."
+        f", and a day has {told} of hands. They are enough, because hands do nothing while plaster sets; Day by day "
+        "tells their time. Whoever cannot stay so long tells a shorter pouring.session: then molds are "
+        "poured on more days."
     )
 
 
-def starts_counted(plaster: PlasterPlan, say: Say) -> str:
-    """Return what the starts of batches are counted from."""
-    setup = say.duration(plaster.batches[0].starts_min)
-    return f"Starts are counted from when the day's pouring begins; the first {setup} go to setting up."
+def how_mixed(plaster: PlasterPlan) -> str:
+    """Return how batches and parts go together."""
+    if all(one.mixes == 1 for one in plaster.batches):
+        return " No part comes from two batches."
+    return " Batches of your recipe numbered 1.1, 1.2 and so on are mixed and poured one after the other."
+
+
+def starts_counted(plan: Plan) -> str:
+    """Return what the starts of batches are counted from, and how much of the setting up comes before the first."""
+    first_min = plan.plaster.batches[0].starts_min
+    first = Say.of(plan).duration(first_min)
+    told = _told(plan, "pouring.setup")
+    counted = "Starts are counted from when the day's pouring begins"
+    if told and read(told, "duration") > first_min:
+        return (
+            f"{counted}. Of the {told} of setting up {first} come before the first batch, the rest as further "
+            "masters are filled."
+        )
+    return f"{counted}; the first {first} go to setting up."
 
 
 def pour_list_words(plan: Plan) -> Section:
@@ -182,13 +246,14 @@ def pour_list_words(plan: Plan) -> Section:
     plaster = plan.plaster
     blocks: list[Block] = [
         Text(
-            "Weights are on the scale's step and hold the spare. No part comes from two batches."
-            + _clock_of_a_session(plaster, say)
+            "Weights are on the scale's step and hold the spare."
+            + how_mixed(plaster)
+            + _clock_of_a_session(plan, say)
         ),
     ]
     blocks += _block_mold(plaster, say)
     sessions = {session.number: session for session in plaster.session_list}
-    if len(sessions) == len(plaster.batches) > 1:
+    if len(sessions) == mixed(plaster.batches) > 1:
         blocks.append(_one_batch_each(sessions, plaster, say))
     else:
         blocks += [_sessions(run, plaster, say) for run in _alike(sessions, plaster)]
@@ -214,7 +279,7 @@ def _alike(sessions: dict[int, PourSession], plaster: PlasterPlan) -> list[list[
 def _weighed(session: PourSession, plaster: PlasterPlan) -> list[tuple[object, ...]]:
     """Return what makes two sessions alike: the batches, their parts counted from the first mold."""
     return [
-        (one.starts_min, one.water_kg, one.plaster_kg, one.leftover_l, one.parts)
+        (one.starts_min, one.water_kg, one.plaster_kg, one.mixes, one.leftover_l, one.parts)
         for one in _batches_of(session, plaster, of_the_day=True)
     ]
 
@@ -233,7 +298,7 @@ def _sessions(run: list[PourSession], plaster: PlasterPlan, say: Say) -> Table:
     """Return the batches of one session, or of several alike."""
     session, several = run[0], len(run) > 1
     batches = _batches_of(session, plaster, of_the_day=several)
-    what = f"{count(session.molds, 'mold')} in {count(len(batches), 'batch', 'batches')}"
+    what = f"{count(session.molds, 'mold')} in {count(mixed(batches), 'batch', 'batches')}"
     when = f"Session {session.number}, {say.day(session.date)}"
     if several:
         numbers = range_of([one.number for one in run])
@@ -246,8 +311,9 @@ def _sessions(run: list[PourSession], plaster: PlasterPlan, say: Say) -> Table:
         caption=f"{when}: {what}",
         columns=(("Batch", "left"), *POUR_COLUMNS),
         rows=tuple(
-            (f"Batch {at if several else b.number}", *_batch(b, plaster, say))
+            (f"Batch {one.number}", *_cells(one, plaster, say))
             for at, b in enumerate(batches, 1)
+            for one in bucketfuls(replace(b, number=at) if several else b, say)
         ),
         strong=(2, 3),
         narrow="cards",
@@ -261,7 +327,9 @@ def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say:
         caption=f"{len(sessions)} sessions, one batch in each",
         columns=(("Session", "left"), *POUR_COLUMNS),
         rows=tuple(
-            (say.day(sessions[b.session].date), *_batch(b, plaster, say)) for b in plaster.batches
+            (say.day(sessions[b.session].date), *_cells(one, plaster, say))
+            for b in plaster.batches
+            for one in bucketfuls(b, say)
         ),
         strong=(2, 3),
         narrow="cards",
@@ -269,15 +337,40 @@ def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say:
     )
 
 
-def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
-    """Return the cells of one batch; its weights show the scale's every step."""
+class Bucketful(NamedTuple):
+    """One mix of a batch, as it is weighed: its number, when it starts, its weights, and what it fills."""
+
+    number: str
+    starts: str
+    water_kg: float
+    plaster_kg: float
+    fills: str
+    leftover_l: float
+
+
+def bucketfuls(batch: PourBatch, say: Say) -> Iterator[Bucketful]:
+    """Yield the mixes of a batch: one, or as many of a recipe, numbered 1.1, 1.2 and so on."""
+    most, fills = batch.mixes, parts_filled(batch.parts)
+    for at in range(1, most + 1):
+        yield Bucketful(
+            f"{batch.number}" if most == 1 else f"{batch.number}.{at}",
+            say.duration(batch.starts_min) if at == 1 else "then",
+            batch.water_kg / most,
+            batch.plaster_kg / most,
+            fills if most == 1 else f"{fills}, {at} of {most}",
+            batch.leftover_l if at == most else 0.0,
+        )
+
+
+def _cells(one: Bucketful, plaster: PlasterPlan, say: Say) -> Row:
+    """Return the cells of one mix; its weights show the scale's every step."""
     step = plaster.scale_step_kg
     return (
-        say.duration(batch.starts_min),
-        say.water(batch.water_kg, step),
-        say.mass(batch.plaster_kg, step),
-        parts_filled(batch.parts),
-        say.volume(batch.leftover_l),
+        one.starts,
+        say.water(one.water_kg, step),
+        say.mass(one.plaster_kg, step),
+        one.fills,
+        say.volume(one.leftover_l) if one.leftover_l else "",
     )
 
 
@@ -324,11 +417,13 @@ def drying_words(plan: Plan) -> Section:
     """Return what a mold must lose, how long it takes, and how it is known to be dry."""
     say, drying = Say.of(plan), plan.drying
     days = f"{drying.days_low} to {drying.days_high} days"
+    usual = any(one.field == "drying.days_high" and one.kind == "default" for one in plan.sources)
+    whose = "; usual figures, not yet your room's" if usual else ""
     rows = (
         ("A mold when opened", say.mass(drying.wet_kg), "all parts, strapped"),
         ("The same mold dry", say.mass(drying.dry_kg), "worked out; weigh one to know"),
         ("Water to lose", say.mass(drying.water_to_lose_kg), "for each mold"),
-        ("Days", days, "a range, because rooms differ"),
+        ("Days", days, f"a range, because rooms differ{whose}"),
         *_beside(plan),
     )
     test = (

@@ -15,6 +15,8 @@ from pourwright.reading import WEEKDAYS_SHORT, day_and_month
 from pourwright.reading import day as day
 
 NOT_SAID = "not known"
+RARE = 0.05
+"""A chance below which something is not told as one time in ten."""
 
 
 GALLON_L = 3.785411784
@@ -132,6 +134,18 @@ def count(number: float, one: str, many: str = "") -> str:
     """
     noun = one if number == 1 else many or f"{one}s"
     return f"{number:g} {noun}"
+
+
+def in_ten(chance: float) -> str:
+    """Return how often something is, in tens; what may or may not be is once at least, and nine times at most.
+
+    Examples
+    --------
+    >>> in_ten(0.31), in_ten(0.02), in_ten(0.98)
+    ('3 times in 10', '1 time in 10', '9 times in 10')
+    """
+    times = min(max(round(10 * chance), 1), 9)
+    return f"{count(times, 'time')} in 10"
 
 
 def listed(items: Iterable[str], last: str = "and") -> str:

@@ -13,6 +13,7 @@ from pourwright.report.book import book_words
 from pourwright.report.buying import buying_words
 from pourwright.report.calendar import calendar_words, stages_words
 from pourwright.report.casting import casting_words, dimensions_words
+from pourwright.report.headlines import headline
 from pourwright.report.kiln import glaze_words, kiln_words, numbers_words
 from pourwright.report.molds import molds_words
 from pourwright.report.money import cost_words, sources_words
@@ -55,7 +56,10 @@ def plan_sections(plan: Plan) -> tuple[Section, ...]:
     tuple of Section
         The answer first, where each number came from last.
     """
-    return tuple(_with_cautions(section, plan) for section in _sections(plan))
+    return tuple(
+        replace(_with_cautions(section, plan), headline=headline(section.id, plan))
+        for section in _sections(plan)
+    )
 
 
 def _sections(plan: Plan) -> Iterator[Section]:
@@ -85,11 +89,12 @@ def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[S
     if whole:
         return sections
     known = {section.id: section for section in sections}
+    printed = {section.title.casefold(): section for section in sections} | known
     for name in names:
-        if name not in known:
+        if name.casefold() not in printed:
             right = f"name one of {', '.join(known)}"
             raise BadInput.one("--section", as_written(name), right, did_you_mean(name, known))
-    return tuple(known[name] for name in names)
+    return tuple(printed[name.casefold()] for name in names)
 
 
 def _is_soft(block: Block) -> bool:

@@ -100,7 +100,7 @@ class Needs:
     Parameters
     ----------
     plaster_bags : float or None
-        Bags, whole ones where they are bought for this alone. [-]
+        Bags, by what is used of them. [-]
     masters : int or None
         Masters to make. [-]
     rubber_kg, slip_l, glaze_kg, energy_kwh : float or None

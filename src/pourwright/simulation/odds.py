@@ -332,9 +332,17 @@ class CameOut:
         confidence : float
             Share of the runs that give at least so many. [-]
         """
-        casts = np.minimum(self.given[:, molds - 1], self.reached.shape[1] - 1)
-        good = self.reached[np.arange(len(self.reached)), casts]
-        return -int(quantile(-good, confidence))
+        return -int(quantile(-self._good_from(molds), confidence))
+
+    def too_few(self, molds: int, need: int) -> float:
+        """Return the share of the runs in which so many molds, and no more, give fewer finished pieces than needed."""
+        return float((self._good_from(molds) < need).mean())
+
+    def _good_from(self, molds: int) -> Ints:
+        """Return the finished pieces that so many molds, and no more, give in each run."""
+        given = self.given[:, molds - 1] if molds else 0
+        casts = np.minimum(given, self.reached.shape[1] - 1)
+        return np.asarray(self.reached[np.arange(len(self.reached)), casts])
 
 
 def came_out(chance: Chance, count: int, pieces: int, molds: int) -> CameOut:

@@ -78,6 +78,7 @@ def least_batches(
     capacity_l: float,
     *,
     names: Sequence[str] = (),
+    alone: Sequence[bool] = (),
 ) -> Batching:
     """Return the fewest batches that pour all parts, and how sure that is.
 
@@ -97,6 +98,8 @@ def least_batches(
         `pourwright.simulation.pours.usable_l`. [l]
     names : sequence of str, optional
         What the parts are called, for the sentence of an error.
+    alone : sequence of bool, optional
+        Whether a copy of the part is poured by itself, however large a batch may be.
 
     Returns
     -------
@@ -127,9 +130,18 @@ def least_batches(
     >>> batching.batches, batching.proved
     (((1, 1), (1, 1), (1, 1)), True)
     """
-    case = _checked(volumes_l, counts, at_most, capacity_l, names)
+    by_itself = alone or [False] * len(counts)
+    own = [count if one else 0 for count, one in zip(counts, by_itself, strict=True)]
+    shared = [count - one for count, one in zip(counts, own, strict=True)]
+    case = _checked(volumes_l, shared, at_most, capacity_l, names)
     batches, bound = _fewest(case)
-    leveled = sorted(_leveled(case, batches), key=lambda one: (-case.size(one), one))
+    singles = [
+        tuple(int(at == part) for at in range(len(own)))
+        for part, count in enumerate(own)
+        for _ in range(count)
+    ]
+    bound += len(singles)
+    leveled = sorted((*_leveled(case, batches), *singles), key=lambda one: (-case.size(one), one))
     poured = tuple(math.fsum(v * k for v, k in zip(volumes_l, one, strict=True)) for one in leveled)
     return Batching(tuple(leveled), poured, bound)
 

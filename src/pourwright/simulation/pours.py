@@ -96,6 +96,8 @@ class Pour:
         What stays in the bucket: spare and rounding. [l]
     starts_min : float
         When hands start on it, from the start of the session. [min]
+    mixes : int
+        How many batches of its own recipe make it up, mixed one after the other. [-]
     """
 
     session: int
@@ -107,6 +109,7 @@ class Pour:
     plaster_kg: float
     leftover_l: float
     starts_min: float
+    mixes: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +221,7 @@ def usable_l(mix: Mix) -> float:
     return min(mix.limit_l / (1 + mix.spare), weighable_l)
 
 
-def weigh(fills_l: float, mix: Mix) -> Weighed:
+def weigh(fills_l: float, mix: Mix, mixes: int = 1) -> Weighed:
     """Return the water and the plaster for a batch, on the scale's step.
 
     Parameters
@@ -227,6 +230,8 @@ def weigh(fills_l: float, mix: Mix) -> Weighed:
         What the parts take, nothing added. [l]
     mix : Mix
         The plaster, the spare, the scale and the largest mix.
+    mixes : int, optional
+        In how many equal mixes it is made, each of them on the step. [-]
 
     Returns
     -------
@@ -250,6 +255,11 @@ def weigh(fills_l: float, mix: Mix) -> Weighed:
     >>> f"{weighed.water_kg:.2f} kg water, {weighed.plaster_kg:.2f} kg plaster"
     '2.19 kg water, 3.13 kg plaster'
     """
+    if mixes > 1:
+        one = weigh(fills_l / mixes, mix)
+        return Weighed(
+            round(mixes * one.water_kg, 9), round(mixes * one.plaster_kg, 9), mixes * one.volume_l
+        )
     _require("the volume to pour", fills_l, "l")
     plaster = math.ceil(fills_l * (1 + mix.spare) * mix.plaster_kg_per_l / mix.step_kg - _NOISE)
     if _mix_l(plaster, mix) < fills_l:  # the water was rounded down, and there is no spare
@@ -302,6 +312,7 @@ def pour_list(
     sessions: Sequence[SessionCapacity],
     names: Sequence[str],
     mix: Mix,
+    part_mixes: Sequence[int] = (),
 ) -> PourList:
     """Return what to weigh for each batch and which parts it fills.
 
@@ -313,6 +324,8 @@ def pour_list(
         What the parts are called.
     mix : Mix
         The plaster, the spare, the scale and the largest mix.
+    part_mixes : sequence of int, optional
+        As `pourwright.simulation.rounds.PourTimes` has them. [-]
 
     Returns
     -------
@@ -339,7 +352,7 @@ def pour_list(
     pours: list[Pour] = []
     poured = [0] * len(names)  # copies of each part so far: the next one's mold
     for number, session in enumerate(sessions, start=1):
-        pours += _session_pours(number, session, names, poured, mix)
+        pours += _session_pours(number, session, names, poured, mix, part_mixes)
     return PourList(
         pours=tuple(pours),
         total_water_kg=round(math.fsum(pour.water_kg for pour in pours), 9),
@@ -356,6 +369,7 @@ def _session_pours(
     names: Sequence[str],
     poured: list[int],
     mix: Mix,
+    part_mixes: Sequence[int],
 ) -> list[Pour]:
     """Return the batches of one session, counting its parts into ``poured``."""
     starts, batching = session.timetable.starts_min, session.batching
@@ -363,7 +377,8 @@ def _session_pours(
     in_order = sorted(range(len(starts)), key=lambda at: starts[at])
     for number, at in enumerate(in_order, start=1):
         fills_l = batching.volumes_l[at]
-        weighed = weigh(fills_l, mix)
+        own = sum(k * m for k, m in zip(batching.batches[at], part_mixes, strict=False))
+        weighed = weigh(fills_l, mix, max(own, 1))
         parts = _parts(batching.batches[at], names, poured)
         pours.append(
             Pour(
@@ -376,6 +391,7 @@ def _session_pours(
                 plaster_kg=weighed.plaster_kg,
                 leftover_l=max(0.0, weighed.volume_l - fills_l),
                 starts_min=starts[at],
+                mixes=max(own, 1),
             )
         )
     return pours

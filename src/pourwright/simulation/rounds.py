@@ -38,6 +38,9 @@ class PourTimes:
         takes the sum of what it filled. Empty where it is not. [min]
     hands : int
         People who pour. [-]
+    part_mixes : tuple of int
+        How many batches of its own recipe one copy of each part takes, mixed one after the other
+        and shared with no other part; 0 for a part that may share one. Empty where all may. [-]
     """
 
     mix_and_pour_min: float
@@ -45,6 +48,7 @@ class PourTimes:
     turnaround_min: float
     part_turnaround_min: tuple[float, ...] = ()
     hands: int = 1
+    part_mixes: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse times that no session can have."""
@@ -59,12 +63,22 @@ class PourTimes:
     @property
     def round_min(self) -> float:
         """From the start of a batch until its masters can be poured again [min]."""
-        return self.mix_and_pour_min + self.set_min + self.turnaround_min
+        longest = max(1, *self.part_mixes, 0) * self.mix_and_pour_min
+        return longest + self.set_min + self.turnaround_min
 
     @property
     def shortest_turnaround_min(self) -> float:
         """No batch is stripped and reset in less [min]."""
         return min(self.part_turnaround_min, default=self.turnaround_min)
+
+    def mixes_of(self, batch: Pattern) -> int:
+        """Return how many mixes are made for a batch, one after the other."""
+        own = sum(k * m for k, m in zip(batch, self.part_mixes, strict=False))
+        return max(own, 1)
+
+    def pouring_of(self, batch: Pattern) -> float:
+        """Return the hands' minutes to mix and pour a batch [min]."""
+        return self.mixes_of(batch) * self.mix_and_pour_min
 
     def turnaround_of(self, batch: Pattern) -> float:
         """Return the hands' minutes to strip and reset what a batch filled [min]."""
@@ -209,7 +223,7 @@ def session_timetable(
         starts_min=tuple(at for _, at in sorted(best.starts)),
         opens_min=tuple(at for _, at in sorted((*best.opens, *cleared))),
         length_min=length,
-        hands_min=setup_min + len(batches) * times.mix_and_pour_min + best.turned_min,
+        hands_min=setup_min + math.fsum(map(times.pouring_of, batches)) + best.turned_min,
         least_min=length if complete else bound,
     )
 
@@ -237,7 +251,7 @@ def _pour(state: _State, batch: int, day: _Day, *, sparing: bool = False) -> _St
         fresh[part] -= new
         to_set_up += new
     mixes = begins + to_set_up * day.setup_each_min
-    poured = mixes + day.times.mix_and_pour_min
+    poured = mixes + day.times.pouring_of(day.batches[batch])
     has_set = (batch, poured + day.times.set_min)
     return state._replace(
         hands=tuple(sorted((*state.hands[1:], poured))),
@@ -337,7 +351,8 @@ def _least_length(state: _State, day: _Day) -> float:
         largest = max((batch[part] for batch in day.batches), default=1)
         opens = max(opens, -(-(copies - at_hand) // max(largest, 1)))
         rounds = max(rounds, -(-copies // masters))
-    work = math.fsum(state.hands) + len(state.waiting) * mix + opens * turn
+    mixing = math.fsum(times.pouring_of(day.batches[b]) for b in state.waiting)
+    work = math.fsum(state.hands) + mixing + opens * turn
     hands = work / len(state.hands) + times.set_min
     turns = state.hands[0] + rounds * (mix + times.set_min) + (rounds - 1) * turn
     return max(last, hands, turns)

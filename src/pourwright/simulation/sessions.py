@@ -130,7 +130,14 @@ class _Question(NamedTuple):
 
     def batched(self, sets: int, names: Sequence[str] = ()) -> Batching:
         counts = [sets] * len(self.volumes_l)
-        return least_batches(self.volumes_l, counts, self.masters, self.capacity_l, names=names)
+        return least_batches(
+            self.volumes_l,
+            counts,
+            self.masters,
+            self.capacity_l,
+            names=names,
+            alone=tuple(map(bool, self.times.part_mixes)),
+        )
 
     def timed(self, sets: int, batching: Batching) -> SessionCapacity:
         table = session_timetable(batching.batches, self.masters, self.times, self.setup_min)
@@ -181,14 +188,15 @@ class _Question(NamedTuple):
 
 def _too_short(question: _Question, first: SessionCapacity, session_min: float) -> str:
     """Return the sentence for a session in which not even one mold can be poured."""
-    table, batches = first.timetable, len(first.batching.batches)
+    table, times = first.timetable, question.times
+    batches = sum(map(times.mixes_of, first.batching.batches))
     sentence = (
         f"One complete mold needs a session of {_clock(table.length_min)} "
         f"({_clock(question.setup_min)} of setup, {batches} {'batch' if batches == 1 else 'batches'}) "
         f"and a session is {_clock(session_min)}. "
     )
-    at_once = question.setup_min + question.times.mix_and_pour_min + question.times.set_min
-    if batches > 1 and at_once <= session_min:
+    at_once = question.setup_min + times.mix_and_pour_min + times.set_min
+    if batches > 1 and at_once <= session_min and not any(times.part_mixes):
         whole_l = math.fsum(question.volumes_l)
         return sentence + (
             f"A larger bucket or mixer would do, one that fills all {whole_l:.1f} l "

@@ -26,8 +26,10 @@ from pourwright.ledger.documents import (
     or_none,
     or_zero,
 )
+from pourwright.ledger.said import piece_said
 from pourwright.ledger.stages import firings_of, last_stage, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.loads import good_again, not_counted
 from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.numbers import number_id
 from pourwright.ledger.things import Things
@@ -466,10 +468,28 @@ class Odd:
 
 
 def findings(things: Things, edition: str) -> list[Odd]:
-    """Return what is odd about an edition, the oldest first."""
+    """Return what is odd about an edition, the oldest first.
+
+    What a load was written down without stays odd only until the kiln's page counts it, or what
+    was seen is taken back.
+    """
     docs = [finding for _, finding in things.of(FindingDoc, edition)]
-    ordered = sorted(docs, key=lambda one: one.seq)
+    odd = (one for one in docs if one.what != OF_A_LOAD or _is_uncounted(things, one.said))
+    ordered = sorted(odd, key=lambda one: one.seq)
     return [Odd(one.seq, one.at, one.what, one.said) for one in ordered]
+
+
+OF_A_LOAD = "load_was_written_down"
+
+
+def _is_uncounted(things: Things, said: str) -> bool:
+    """Return whether a load still waits for what was seen of it too late to be counted."""
+    label = said.partition(" ")[0]
+    load = things.get(LoadDoc, label)
+    if load is None:
+        return False
+    open_pieces = [*not_counted(things, label, load), *good_again(things, label, load)]
+    return any(f" {piece_said(things, piece)}" in said for piece in open_pieces)
 
 
 # --- what a day begins with

@@ -79,13 +79,16 @@ ACTS: dict[str, tuple[str, ...]] = {
     "bisque": ("lose", "photo"),
     "in kiln": ("photo",),
     "fired": ("finish", "lose", "photo"),
-    "here": ("sell", "ship", "give", "break", "photo"),
+    "here": ("sell", "ship", "unsold", "give", "break", "photo"),
     "sold": ("ship", "break", "photo"),
     "shipped": _PIECE_LEFT,
     "given": _PIECE_LEFT,
     "to make again": ("settle",),
 }
-"""What can be done with a number, by its word; of marking and making again more must be known."""
+"""What can be done with a number, by its word; of marking and making again more must be known.
+
+``unsold`` is no act: what is shipped so leaves unsold, which is said beside the press.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +182,8 @@ class EditionShown(Struct, kw_only=True, frozen=True):
         Its trays.
     key : list of (str, str, str, int)
         What the trays' states mean, and how many there are of each.
+    not_again : str
+        What is missing to make a lost number again; empty if nothing is.
     marks : list of (str, dict of str to str)
         What can be marked at once: words, and the command's fields.
     price : Money or None
@@ -203,6 +208,7 @@ class EditionShown(Struct, kw_only=True, frozen=True):
     numbers: tuple[Foot, ...]
     proofs: tuple[Foot, ...]
     key: list[tuple[str, str, str, int]]
+    not_again: str
     marks: list[tuple[str, dict[str, str]]]
     price: Money | None
     steps: list[tuple[str, str, str]]
@@ -228,6 +234,7 @@ def edition_shown(things: Things, edition: str, zone: str) -> EditionShown:
         numbers=numbers,
         proofs=proofs,
         key=key_of((*numbers, *proofs)),
+        not_again=not_again(doc, (*numbers, *proofs)),
         marks=marks(doc, numbers, proofs),
         price=last_price(things, edition),
         steps=next_steps(things, edition),
@@ -283,6 +290,16 @@ def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
         acts = tuple(_acts(doc, word, kind, _last_bearer(pieces, number)))
         is_sold = number is not None and any(pieces[one].sold for one in number.bearers)
         yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word, acts, is_sold)
+
+
+def not_again(doc: EditionDoc, all_feet: Iterable[Foot]) -> str:
+    """Return what is missing where a lost number cannot be made again now; empty if nothing is."""
+    owing = [one for one in all_feet if one.word == "to make again"]
+    if not owing or any("again shown" in one.acts for one in owing):
+        return ""
+    if doc.state == "closed":
+        return "The edition is closed, so that nothing is made again."
+    return f"No unmarked {stage_when_marked(doc)} piece is free; once one is, it can be made again."
 
 
 def _last_bearer(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> PieceDoc | None:
@@ -429,10 +446,14 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     doc = edition_doc(things, edition)
     closing = "How it ended" if doc.state == "closed" else "Close it, destroy the molds"
     end = (closing, f"/editions/{edition}/end", "end")
-    which = owed(things, edition).numbers.which[:MOST_OWED]
+    which = owed(things, edition).numbers.which
     owing = [
-        (f"{n} is lost: make it again", f"/editions/{edition}/numbers/{n}", "losses") for n in which
+        (f"{n} is lost: make it again", f"/editions/{edition}/numbers/{n}", "losses")
+        for n in which[:MOST_OWED]
     ]
+    if rest := which[MOST_OWED:]:
+        words = f"and {len(rest)} more: {names_said([str(n) for n in rest])}"
+        owing.append((words, f"/editions/{edition}#tray-numbered", "losses"))
     if doc.state == "closed":
         return [*owing, end]
     if doc.state == "planned":

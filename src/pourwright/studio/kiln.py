@@ -556,7 +556,8 @@ def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Lo
     for entry in reading.latest(MOST_LOADS, kinds=_OPENINGS):
         label = entry.body["made"][0] if entry.kind == "load-fired" else entry.body["load"]
         load = reading.things.get(LoadDoc, label)
-        if load is not None and load.state == "opened":  # by a correction it may not be
+        is_told = any(one.label == label for one in out)  # taken back and written again
+        if load is not None and load.state == "opened" and not is_told:
             name = names[entry.scope]
             out.append(_load(reading.things, label, load, name, zone, studio, today))
             late += _late(reading.things, label, load, zone)

@@ -12,9 +12,10 @@ from pourwright.ledger.labels import read_numbers
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.money import Money
+from pourwright.plan.standing_from_book import edition_doc
 from pourwright.report.saying import day
 from pourwright.studio.answers import number_written
-from pourwright.studio.edition import KEY, Fact, Foot, feet, last_price
+from pourwright.studio.edition import KEY, Fact, Foot, feet, last_price, not_again
 from pourwright.studio.history import Bearer, EntryTold, number_story
 from pourwright.studio.lines import EntryLine
 from pourwright.studio.records import words_now
@@ -44,6 +45,8 @@ class NumberShown(Struct, kw_only=True, frozen=True):
         How it stands.
     why : str or None
         Why it was settled.
+    not_again : str
+        What is missing to make it again; empty if nothing is.
     bearers : tuple of BearerShown
         The pieces that have borne it.
     is_borne : bool
@@ -58,6 +61,7 @@ class NumberShown(Struct, kw_only=True, frozen=True):
     number: str
     standing: str
     why: str | None = None
+    not_again: str = ""
     bearers: tuple[BearerShown, ...] = ()
     is_borne: bool = False
     entries: tuple[EntryLine, ...] = ()
@@ -81,6 +85,7 @@ def number_shown(reading: Reading, edition: str, key: str, zone: str) -> NumberS
         number=story.number,
         standing=KEY[foot.word],
         why=story.why,
+        not_again=not_again(edition_doc(reading.things, edition), (foot,)),
         bearers=tuple(_bearer(one) for one in story.bearers),
         is_borne=story.status == "living",
         entries=tuple(map(_entry_line, story.entries, said)),

@@ -17,6 +17,7 @@ from pourwright.errors import StudioError
 from pourwright.ledger.documents import EditionDoc, PieceDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
+from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Things
 from pourwright.plan.beside import case_beside
 from pourwright.plan.buying import less_what_is_there
@@ -27,6 +28,7 @@ from pourwright.plan.outlook import RUNS, Effort, best_outlook
 from pourwright.plan.plan import (
     Forecast,
     FromBook,
+    Marked,
     OfferBy,
     OwnFigure,
     Plan,
@@ -209,7 +211,17 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
         days_later=None if first is None else (now.finish - first.finish).days,
         from_brief=standing.from_brief,
         unapproved=standing.unapproved,
+        marked=_marked_already(edition, standing, plan.numbers.marked),
     )
+
+
+def _marked_already(edition: EditionDoc, standing: Standing, marked: Marked) -> int:
+    """Return the pieces that wait for the work that marking goes with, and are marked. [-]"""
+    if marked == "end":
+        return edition.named[last_stage(edition.route)]
+    if marked == "leather-hard":  # the days to come mark what they cast
+        return 0
+    return max(edition.named[stage_when_marked(edition)] - standing.prepared.get("glaze", 0), 0)
 
 
 def _stages(standing: Standing) -> tuple[StandingWare, ...]:

@@ -24,7 +24,7 @@ from pourwright.ledger.replaying import CORRECTED, corrected, effective
 from pourwright.ledger.said import called, names_said, piece_typed, with_unit
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
-from pourwright.report.saying import day, range_of
+from pourwright.report.saying import day, day_in_week, range_of
 from pourwright.studio.history import EntryTold, entries_told
 from pourwright.studio.lines import EntryLine
 
@@ -225,6 +225,30 @@ class LastWritten(Struct, frozen=True):
 
 OF_ONE_THING = 20
 """How many entries of a thing are looked through for one that still counts. [-]"""
+
+
+LATELY = 200
+"""Notes of an edition that are looked at for those about its things. [-]"""
+
+
+def noted_of(reading: Reading, edition: str, zone: str) -> dict[str, str]:
+    """Return the last note about each thing of an edition, a sentence each, by its label.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    edition : str
+        Whose things.
+    zone : str
+        The studio's time zone.
+    """
+    lately = reading.latest(LATELY, scope=edition, kinds=("note-made", CORRECTED))
+    return {
+        str(one.body["about"]): f"Noted {day_in_week(day_of(one.at, zone))}: {one.body['text']}"
+        for one in effective(sorted(lately, key=lambda one: one.seq))
+        if one.body.get("about")
+    }
 
 
 def last_written(

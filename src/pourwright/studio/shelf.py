@@ -263,7 +263,8 @@ class DryingByWeight:
     units : {"metric", "us"}
         What its weights are shown in.
     dry_kg, wet_kg : float or None
-        What the mold weighs dry and fresh by its mix. [kg]
+        What the mold weighs dry and fresh by its mix; dry as one of its form was weighed where
+        that is far from it. [kg]
     ready, dry : tuple of (date, date) or None
         Between which days it will be ready to cast, and dry.
     is_dry : bool
@@ -324,7 +325,8 @@ def verdicts_of(reading: Reading, folder: Path, seq: int, book: Book, now: datet
         rows = weighed_of(reading, entry.scope, label)
         mold = reading.things.get(MoldDoc, label)
         stopped = mold is not None and stopped_losing(mold, book.zone)
-        drying = drying_of(rows, here, units, book.zone, stopped=stopped)
+        another = weighed_dry_kg(reading.things, entry.scope, book.zone)
+        drying = drying_of(rows, here, units, book.zone, stopped=stopped, another_kg=another)
         says = drying.says
         if drying.dry_kg is None and not stopped:
             says = _loss_said(rows, units, book.zone)
@@ -345,6 +347,21 @@ def _loss_said(weighed: Sequence[WeighedMold], units: str, zone: str) -> str:
     return f"it lost {show(loss_kg, 'mass', units)} in {hours:.0f} h, so it still dries."
 
 
+FAR_FROM_MIX = 0.10
+"""A dry mold that is farther from what its mix says is told so; our own choice. [-]"""
+
+
+def weighed_dry_kg(things: Things, edition: str, zone: str) -> float | None:
+    """Return what the dry mold of a form that was weighed last stopped at, None if none was. [kg]"""
+    last = [
+        one.weighings[-1]
+        for _, one in things.of(MoldDoc, edition)
+        if is_called_dry(one) and stopped_losing(one, zone) and one.weighings[-1].strapped
+    ]
+    newest = max(last, key=lambda one: _moment(one.at, zone), default=None)
+    return float(newest.mass.value) if newest else None
+
+
 def drying_of(
     weighed: Sequence[WeighedMold],
     here: BriefHere | None,
@@ -352,6 +369,7 @@ def drying_of(
     zone: str,
     *,
     stopped: bool,
+    another_kg: float | None = None,
 ) -> DryingByWeight:
     """Return what a mold's weighings say, and when it will be dry by them.
 
@@ -367,22 +385,35 @@ def drying_of(
         The studio's.
     stopped : bool
         Whether the book says that the mold has stopped losing weight.
+    another_kg : float, optional
+        What another mold of the form weighed dry, as `weighed_dry_kg` has it; it counts where it
+        is far from what the mix says. [kg]
     """
     weighed = sorted(weighed, key=lambda one: _moment(one.at, zone))
     at = [_moment(one.at, zone) for one in weighed]
     masses = [one.mass_kg for one in weighed]
     brief, studio = (here.brief, here.studio) if here else (None, None)
-    dry_kg = wet_kg = None
+    mix_kg = wet_kg = None
     if brief is not None and studio is not None:
         volume, plaster = mold_volume_l(brief, studio), plaster_of(studio)
-        dry_kg, wet_kg = float(dry_mass(volume, plaster)), float(wet_mass(volume, plaster))
+        mix_kg, wet_kg = float(dry_mass(volume, plaster)), float(wet_mass(volume, plaster))
+    dry_kg, unlike = mix_kg, ""
+    own_kg = masses[-1] if stopped and masses else another_kg
+    if mix_kg and own_kg and abs(own_kg - mix_kg) > FAR_FROM_MIX * mix_kg:
+        dry_kg = own_kg
+        dry_said, mix_said = (show(one, "mass", units) for one in (own_kg, mix_kg))
+        unlike = f"{dry_said}, and its mix says {mix_said}: straps or boards on the scale, or another volume?"
     days = [(one - at[0]).total_seconds() / 86400 for one in at]
     ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
     state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
+    if unlike and ready and not stopped:
+        says += f" Another mold of it stopped at {unlike}"
     if stopped:
         ready = dry = None
         says = "Two weighings a day apart are the same: it has stopped losing water."
-        if state and dry_kg:
+        if unlike:
+            says = f"{says[:-1]} at {unlike}"
+        elif state and dry_kg:
             says += f" By its mix it is dry at {show(dry_kg, 'mass', units)}: {state}."
     return DryingByWeight(
         at=tuple(at),
@@ -410,7 +441,9 @@ def told_by_weighings(
     rows = [one for one in all_rows if day_of(one.at, zone) >= mold.poured]
     if doc is None or mold.dry or len(rows) < 2:
         return mold
-    told = drying_of(rows, here, "metric", zone, stopped=stopped_losing(doc, zone))
+    another = weighed_dry_kg(reading.things, edition, zone)
+    stopped = stopped_losing(doc, zone)
+    told = drying_of(rows, here, "metric", zone, stopped=stopped, another_kg=another)
     if told.is_dry or told.ready is None:
         return replace(mold, dry=told.is_dry)
     return replace(mold, ready_from=told.ready[0], ready_by=told.ready[1])
@@ -502,13 +535,14 @@ def asked_before_filling(
     a_day = here.brief.mold.casts_a_day if here and here.brief else 1
     is_cast = any(card.cast_today for card in bench.cards)
     given = casts_on(reading, bench.edition, today, zone) if is_cast else {}
+    another = weighed_dry_kg(reading.things, bench.edition, zone)
     found = {}
     for card in bench.cards:
         mold = reading.things.get(MoldDoc, card.label)
         if card.phase == BROKEN:
             continue  # there is nothing to press
         if mold is not None and not card.dry and not stopped_losing(mold, zone):
-            found[card.label] = _wet_said(card, mold, here, units, zone)
+            found[card.label] = _wet_said(card, mold, here, units, zone, another)
         elif card.cast_today and (done := given.get(card.label, 1)) >= a_day:
             found[card.label] = (
                 f"{card.label} gave {many(done, 'cast')} today and is planned for {a_day} a day"
@@ -516,14 +550,42 @@ def asked_before_filling(
     return found
 
 
-def _wet_said(card: SlipCard, mold: MoldDoc, here: BriefHere | None, units: str, zone: str) -> str:
+def by_its_weighings(
+    mold: MoldDoc,
+    since: date,
+    here: BriefHere | None,
+    units: str,
+    zone: str,
+    *,
+    another_kg: float | None,
+) -> DryingByWeight:
+    """Return what the weighings of a mold since a day say; nobody called it dry, and it loses weight.
+
+    ``another_kg`` is as :func:`drying_of` has it.
+    """
+    weighed = [
+        WeighedMold(one.at, float(one.mass.value))
+        for one in mold.weighings
+        if one.strapped and day_of(one.at, zone) >= since
+    ]
+    return drying_of(weighed, here, units, zone, stopped=False, another_kg=another_kg)
+
+
+def _wet_said(
+    card: SlipCard,
+    mold: MoldDoc,
+    here: BriefHere | None,
+    units: str,
+    zone: str,
+    another_kg: float | None,
+) -> str:
     """Return what is known of a mold that nobody called dry: its weight, and when it will be ready."""
-    weighed = [WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped]
-    told = drying_of(weighed, here, units, zone, stopped=False)
-    known = [show(weighed[-1].mass_kg, "mass", units) if weighed else "not weighed yet"]
+    poured = day_of(mold.poured_at, zone)
+    told = by_its_weighings(mold, poured, here, units, zone, another_kg=another_kg)
+    known = [show(told.masses_kg[-1], "mass", units) if told.masses_kg else "not weighed yet"]
     if told.dry_kg:
         known.append(f"dry at about {show(told.dry_kg, 'mass', units)}")
-    poured, ready = day_of(mold.poured_at, zone), told.ready
+    ready = told.ready
     if ready is None and here and here.studio and not told.is_dry:
         drying = here.studio.drying
         ready = poured + timedelta(drying.days_low), poured + timedelta(drying.days_high)
@@ -604,14 +666,16 @@ def on_scale(
     here = brief_here(folder, doc.edition, now.date())
     rows = weighed_of(reading, doc.edition, label)
     weighings, mass = doc.weighings, _mass_of(typed)
-    drying = then = drying_of(rows, here, units, zone, stopped=stopped_losing(doc, zone))
+    another = weighed_dry_kg(reading.things, doc.edition, zone)
+    stopped = stopped_losing(doc, zone)
+    drying = then = drying_of(rows, here, units, zone, stopped=stopped, another_kg=another)
     says, meant = "", ""
     if mass is not None:
         at = now.astimezone(ZoneInfo("UTC")).isoformat(timespec="seconds")
         new = MoldWeighing(at=at, mass=mass, strapped=True)
         stopped = stopped_losing(replace(doc, weighings=[*weighings, new]), zone)
         more = [*rows, WeighedMold(at, float(mass.value))]
-        then = drying_of(more, here, units, zone, stopped=stopped)
+        then = drying_of(more, here, units, zone, stopped=stopped, another_kg=another)
         says = _said_of(more, then, units, zone, stopped=stopped)
         meant = likely_mass(weighings[-1].mass, mass) if weighings else ""
     unit = weighings[-1].mass.typed.rpartition(" ")[2] if weighings else ""

@@ -2,35 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
+from types import MappingProxyType
 from urllib.parse import urlencode
 
 from msgspec.structs import replace
 
 from pourwright.briefs.folder import BriefHere, brief_here
-from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc
+from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, SpareDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.observations import block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PlanDay
-from pourwright.plan.standing_from_book import day_of
-from pourwright.report.calendar import DOING, MARKING, doing_words
+from pourwright.plan.standing_from_book import day_of, has_masters, unapproved
+from pourwright.report.calendar import DOING, MARKING, block_parts, doing_words, to_mark
 from pourwright.report.saying import day_in_week, sentence
-from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
+from pourwright.studio.answers import Drying, pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
-from pourwright.studio.bench.plaster import PlasterCard, plaster_cards, to_write
+from pourwright.studio.bench.plaster import (
+    PlasterCard,
+    block_begun,
+    plaster_cards,
+    poured_molds,
+    to_write,
+)
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
 from pourwright.studio.put_off import put_off, work_named
-from pourwright.studio.shelf import judge_due
+from pourwright.studio.shelf import by_its_weighings, judge_due, weighed_dry_kg
 
 NEARLY = 0.6
 """Share of a load from which on it is told how full it would be: our own choice."""
@@ -60,6 +67,8 @@ class TaskLine:
         Whose it is and what it is, if it can be put off until tomorrow.
     stretches : str
         What goes on until when, where its clock has several stretches; see ``Panel.marks_text``.
+    is_former : bool
+        Whether a plan asks it that is from before the last entry.
     """
 
     words: str
@@ -73,6 +82,7 @@ class TaskLine:
     edition: str = ""
     task: str = ""
     stretches: str = ""
+    is_former: bool = False
 
     @property
     def target_s(self) -> int | None:
@@ -98,6 +108,8 @@ class Slate:
         Whether a batch of plaster is at work.
     off : frozenset of (str, str)
         Whose work is not done today, and which, because somebody said so.
+    block_begun : mapping of str to collection of int
+        Of each edition the batches of a block mold that are at work or open, counted from 1.
     """
 
     now: tuple[TaskLine, ...]
@@ -108,6 +120,7 @@ class Slate:
     others: str
     has_batch: bool
     off: frozenset[tuple[str, str]]
+    block_begun: Mapping[str, Collection[int]]
 
     @property
     def put_off(self) -> tuple[str, ...]:
@@ -151,6 +164,7 @@ def slate(
         others=open_ones.words,
         has_batch=any(desk.batches for desk in desks),
         off=off,
+        block_begun={desk.id: block_begun(desk.batches) for desk in desks},
     )
 
 
@@ -254,10 +268,9 @@ class _Edition:
     def _to_write(self) -> Iterator[TaskLine]:
         done = [card.short for card in to_write(self.batches)]
         if done:
-            are = "is" if len(done) == 1 else "are"
             yield TaskLine(
                 words=f"Write {names_said(done)} down",
-                note=f"{self.of}{are} done, and not yet in the book",
+                note=f"{self.of}done, and not yet in the book",
                 to=f"/bench/plaster#write-{self.id}",
                 kind="soon",
                 word="To write",
@@ -339,6 +352,29 @@ class _Edition:
                 word="Dry",
                 rank=20,
             )
+        likely = [one.label for one in self.lists.drying if self._is_likely_dry(one)]
+        if likely:
+            are = "is" if len(likely) == 1 else "are"
+            yield TaskLine(
+                words=f"See whether {names_said(likely)} {are} dry",
+                note=f"{self.of}ready to cast by now, if it goes on as weighed",
+                to=_at(likely, _do("dry", edition=self.id, molds=", ".join(likely))),
+                kind="raw",
+                word="Likely dry",
+                rank=28,
+                edition=self.id,
+                task="see whether molds are dry",
+            )
+
+    def _is_likely_dry(self, one: Drying) -> bool:
+        """Return whether a mold that nobody called dry may be cast by now, as its weighings say."""
+        mold = self.things.get(MoldDoc, one.label)
+        if mold is None or one.stopped_losing:
+            return False
+        since = self.today - timedelta(days=one.days)
+        another = weighed_dry_kg(self.things, self.id, self.zone)
+        told = by_its_weighings(mold, since, self.here, self.units, self.zone, another_kg=another)
+        return told.is_dry or (told.ready is not None and told.ready[1] <= self.today)
 
     def _weigh(self) -> Iterator[TaskLine]:
         due = [one for one in self.lists.drying if one.weigh]
@@ -432,7 +468,7 @@ class _Edition:
         return max(there - good_casts_lately(self.things, self.doc, self.today, days), 0)
 
     def know(self) -> Iterator[TaskLine]:
-        """Yield what is worth knowing: findings of the week, a brief that cannot be read."""
+        """Yield what is worth knowing: a brief that cannot be read, what was skipped, findings of the week."""
         if self.here is not None and self.here.fault:
             yield TaskLine(
                 words=f"The brief of {self.doc.name} cannot be read",
@@ -441,6 +477,7 @@ class _Edition:
                 kind="odd",
                 word="Fault",
             )
+        yield from self._skipped()
         for one in reversed(self.lists.findings):
             day = day_in_week(day_of(one.at, self.zone))
             yield TaskLine(
@@ -450,6 +487,31 @@ class _Edition:
                 kind="odd",
                 word="Odd",
             )
+
+    def _skipped(self) -> Iterator[TaskLine]:
+        """Yield what the plan leaves out because molds or masters were made before it."""
+        if self.brief is None or self.studio is None:
+            return
+        poured = poured_molds(self.things, self.id, self.brief, self.studio)
+        made = unapproved(self.things, self.doc, self.brief, poured)
+        if not made:
+            return
+        forms = [form for _, form in self.things.of(FormDoc, self.id)]
+        there = {
+            "block mold": self.brief.preparation.have == "block mold"
+            or any(one.what == "block mold" for one in forms),
+            "test casts": any(one.tests.casts for one in forms),
+            "approval": False,
+            "masters": made == "masters" or has_masters(self.doc, forms),
+        }
+        were = "molds were poured" if made == "molds" else "masters were made"
+        yield TaskLine(
+            words=f"Skipped: {names_said(one for one, is_there in there.items() if not is_there)}",
+            note=f"{self.of}{were} all the same; none may be offered before test casts are approved",
+            to=_do("approve", edition=self.id),
+            kind="odd",
+            word="Skipped",
+        )
 
 
 def _at(molds: Sequence[str], several: str) -> str:
@@ -468,7 +530,11 @@ LONGEST_AHEAD = 7
 
 
 def by_the_plan(
-    plans: Sequence[tuple[str, str, Plan]], today: date, off: Collection[tuple[str, str]] = ()
+    plans: Sequence[tuple[str, str, Plan]],
+    today: date,
+    off: Collection[tuple[str, str]] = (),
+    block_begun: Mapping[str, Collection[int]] = MappingProxyType({}),
+    former: Collection[str] = (),
 ) -> tuple[TaskLine, ...]:
     """Return what the plans ask next beside what the book says is ready.
 
@@ -482,6 +548,10 @@ def by_the_plan(
         The day.
     off : collection of (str, str)
         Whose work is not done today, and which.
+    block_begun : mapping of str to collection of int
+        As :class:`Slate` has it: the clocks of these batches stand in front.
+    former : collection of str
+        Editions whose plan is from before the last entry.
     """
     lines = []
     for edition, name, plan in plans:
@@ -489,7 +559,7 @@ def by_the_plan(
             ahead = (entry.date - today).days
             work = [
                 (words, to, task)
-                for words, to, task in _work(edition, plan, entry)
+                for words, to, task in _work(edition, plan, entry, block_begun.get(edition, ()))
                 if ahead or (edition, task) not in off
             ]
             if not work or not 0 <= ahead <= LONGEST_AHEAD:
@@ -505,6 +575,7 @@ def by_the_plan(
                     rank=45 if ahead == 0 else 80 + ahead,
                     edition="" if ahead else edition,
                     task="" if ahead else task,
+                    is_former=edition in former,
                 )
                 for words, to, task in work
             ]
@@ -512,13 +583,20 @@ def by_the_plan(
     return tuple(lines)
 
 
-def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str, str]]:
+def _work(
+    edition: str, plan: Plan, entry: PlanDay, block_begun: Collection[int]
+) -> Iterator[tuple[str, str, str]]:
     """Yield what a plan asks on a day beside what the book says is ready: words, where it is written down, its name."""
+    names = [part.name for part in plan.plaster.parts]
+    begun = [names[n - 1] for n in block_begun]
     for one in entry.doing:
+        if one.stage == "block mold" and begun and not block_parts(plan, entry.date, begun):
+            continue
         if not one.stage.startswith(BY_THE_BOOK):
-            words = doing_words(plan, replace(entry, doing=(one,)))
+            words = doing_words(plan, replace(entry, doing=(one,)), begun)
             if one.stage in MARKING[plan.numbers.marked]:
-                yield f"mark {one.count}", f"/editions/{edition}", "mark"
+                if left := to_mark(plan, entry.date, one):
+                    yield f"mark {left}", f"/editions/{edition}", "mark"
                 words = DOING[one.stage].format(n=one.count)
             yield words, _written_at(edition, one.stage), work_named(one.stage)
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from pourwright.ledger.said import names_said
 from pourwright.plan.plan import Plan, PlanDay
 from pourwright.quantities import show
 from pourwright.report.calendar import doing_words
@@ -26,12 +27,15 @@ class DayAhead:
         What is done, or why the day is closed; empty if hands have nothing to do.
     used_min, open_min : int
         Hands-on time, and how much of it the day has. [min]
+    untimed : tuple of str
+        What is done beside it whose hands-on time nobody has told.
     """
 
     date: date
     words: str
     used_min: int
     open_min: int
+    untimed: tuple[str, ...] = ()
 
     @property
     def share(self) -> float:
@@ -44,6 +48,11 @@ class DayAhead:
     def hands(self) -> str:
         """The hands-on time in words."""
         return show(self.used_min, "duration") if self.used_min else ""
+
+    @property
+    def beside(self) -> str:
+        """What the hands-on time does not count, in words; empty without either."""
+        return f"and {names_said(self.untimed)}" if self.used_min and self.untimed else ""
 
 
 def week_ahead(plans: Sequence[tuple[str, Plan]], today: date) -> tuple[DayAhead, ...]:
@@ -69,7 +78,22 @@ def week_ahead(plans: Sequence[tuple[str, Plan]], today: date) -> tuple[DayAhead
         )
         for day in days
     )
-    return week if any(one.used_min for one in week) else ()
+    return week if any(one.used_min or one.untimed for one in week) else ()
+
+
+_NOT_TIMED = {
+    "original": "the original",
+    "block mold": "the block mold",
+    "approval": "the judging",
+    "masters": "the masters",
+}
+"""Work before the first pour, whose minutes a brief need not tell."""
+
+
+def _untimed(entries: list[tuple[str, Plan, PlanDay]]) -> tuple[str, ...]:
+    """Return what is done on a day without any minutes in the plan."""
+    stages = [one.stage for *_, entry in entries if not entry.used_min for one in entry.doing]
+    return tuple(dict.fromkeys(_NOT_TIMED[one] for one in stages if one in _NOT_TIMED))
 
 
 def _day(day: date, entries: list[tuple[str, Plan, PlanDay]]) -> DayAhead:
@@ -85,4 +109,5 @@ def _day(day: date, entries: list[tuple[str, Plan, PlanDay]]) -> DayAhead:
         words=words or closed.capitalize(),
         used_min=sum(entry.used_min for *_, entry in entries),
         open_min=max((entry.minutes for *_, entry in entries), default=0),
+        untimed=_untimed(entries),
     )

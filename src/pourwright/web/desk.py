@@ -152,6 +152,11 @@ class Desk:
         """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
         return self._plans.get(self._plan_key(edition, self._head()))
 
+    def plan_before(self, edition: str) -> Plan | NoPlan | None:
+        """Return the plan of an edition that was worked out last, whatever was written since."""
+        plans = reversed(list(self._plans.items()))
+        return next((plan for (one, *_), plan in plans if one == edition), None)
+
     def plans_kept(self, editions: Iterable[str]) -> dict[str, Plan | NoPlan | None]:
         """Return the plans of several editions as :meth:`plan_kept` has them; the book is asked once."""
         head = self._head()
@@ -195,7 +200,8 @@ class Desk:
     def name(self) -> str:
         """What the studio is called."""
         studio = self.studio
-        return studio.studio.name if studio else "The studio"
+        is_named = studio is not None and studio.origins["studio.name"].kind != "default"
+        return studio.studio.name if studio and is_named else "The studio"
 
     @property
     def zone(self) -> ZoneInfo:
@@ -208,6 +214,12 @@ class Desk:
         """The units that quantities are shown in."""
         studio = self.studio
         return studio.studio.units if studio else "metric"
+
+    @property
+    def currency(self) -> str:
+        """What prices are in; empty until it is told."""
+        studio = self.studio
+        return studio.studio.currency if studio else ""
 
     def do(self, command: Mapping[str, object], who: Who = HERE) -> BookAnswer:
         """Have the book write down a command as ``Book.do`` takes it, and return its answer.

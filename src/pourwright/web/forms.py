@@ -35,6 +35,8 @@ FORM_KINDS = frozenset({"", "application/x-www-form-urlencoded", "multipart/form
 """How a browser sends a form; one without any field may go without saying."""
 UNIT = ".unit"
 """What the name of the unit beside a field ends in; a number alone is taken with it."""
+_UNIT = re.compile(r"[0-9][0-9./ ]*([^0-9 ].*?)(?: [0-9].*)?", re.ASCII)
+"""A quantity as examples are written: its first unit."""
 _NUMBER = re.compile(r"[0-9]+(?:[.][0-9]+|,[0-9]{1,2})?", re.ASCII)
 UNITS_BESIDE = {
     "metric": {
@@ -371,6 +373,8 @@ def _filled(field: Shown, typed: str | list[str] | None) -> Shown:
         if number != value and _NUMBER.fullmatch(number):
             others = tuple(one for one in field.units if one != unit)
             return replace(field, value=number, values=values, units=(unit, *others))
+    if _NUMBER.fullmatch(value):  # a number alone, as a share may be written, is of no unit
+        return replace(field, value=value, values=values, units=())
     return replace(field, value=value, values=values)
 
 
@@ -416,15 +420,21 @@ def as_choice(field: Shown, words: Sequence[str]) -> Shown:
 
 
 def verb_fields(
-    kind: Kind, editions: Sequence[Choice], units: str, others: str = "", *, only: bool = True
+    kind: Kind,
+    editions: Sequence[Choice],
+    units: str,
+    others: str = "",
+    *,
+    only: bool = True,
+    currency: str = "",
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    ``units`` are the studio's, ``others`` is what is said of editions that are not offered,
+    ``units`` and ``currency`` are the studio's, ``others`` is what is said of editions that are not offered,
     ``only`` whether just one is open.
     """
-    first = [_verb_field(one, units) for one in kind.fields if _is_first(kind, one)]
-    rest = [_verb_field(one, units) for one in kind.fields if not _is_first(kind, one)]
+    first = [_verb_field(one, units, currency) for one in kind.fields if _is_first(kind, one)]
+    rest = [_verb_field(one, units, currency) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
         named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION)
         first.insert(0, named)
@@ -451,9 +461,9 @@ def verb_line(kind: Kind, *, with_edition: bool) -> str:
     return f"{{at}}{', {edition}' if with_edition else ''}: {kind.line} {{by}}"
 
 
-def corrected_fields(kind: Kind, units: str) -> list[Shown]:
+def corrected_fields(kind: Kind, units: str, currency: str = "") -> list[Shown]:
     """Return the fields of a verb as a correction has them: an empty one stays as it was."""
-    fields = [_verb_field(replace(one, source=""), units) for one in kind.fields]
+    fields = [_verb_field(replace(one, source=""), units, currency) for one in kind.fields]
     at = Shown("at", "When it happened", kind="code", hint=_DATE_WORDS)
     return [replace(one, need="", later=not one.required) for one in (*fields, at)]
 
@@ -489,25 +499,43 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
     )
 
 
-def _measured(shown: Shown, dimension: str, example: str, units: str) -> Shown:
+def measured(shown: Shown, dimension: str, example: str, units: str) -> Shown:
     """Return the field of a quantity, with the units that may stand beside it and keys for it.
 
-    A share and what a liter weighs are told by a number alone.
+    The unit that the example begins with is the usual one. What a liter weighs is told by a number
+    alone, which may be a specific gravity.
+
+    Examples
+    --------
+    >>> measured(Shown("room", "Room"), "volume", "50 m3", "metric").units
+    ('m3', 'l', 'ml')
     """
-    if dimension == "duration":
-        known: tuple[str, ...] = _TIMES
-    else:
-        known = UNITS_BESIDE[units].get(dimension, ())
-    usual = [one for one in known if example.endswith(f" {one}")]
-    beside = (*usual, *(one for one in known if one not in usual))
+    known = _TIMES if dimension == "duration" else UNITS_BESIDE[units].get(dimension, ())
+    found = _UNIT.fullmatch(example) if dimension != "liter weight" else None
+    own = found[1] if found else ""
+    own = next((one for one in known if own in (one, one.removeprefix("US "), one[1:])), own)
+    beside = (*([own] if own else []), *(one for one in known if one != own))
     # feet and pounds are written with inches and ounces, which a number pad does not have
     is_parted = units == "us" and dimension in ("mass", "volume", "length")
-    is_number = bool(beside) or dimension in ("fraction", "liter weight")
+    is_number = bool(beside) or dimension == "liter weight"
     mode = "decimal" if is_number and not is_parted else ""
     return replace(shown, units=beside, inputmode=mode, size=12)
 
 
-def _verb_field(field: BookField, units: str) -> Shown:
+def priced(shown: Shown, example: str, currency: str) -> Shown:
+    """Return the field of a sum of money, the studio's currency beside it with what it is paid for.
+
+    Examples
+    --------
+    >>> priced(Shown("packing", "Packing"), "9.00 DKK/piece", "EUR").units
+    ('EUR/piece',)
+    """
+    per = example.partition("/")[2]
+    unit = f"{currency}/{per}" if per else currency
+    return replace(shown, units=(unit,), inputmode="decimal", size=12) if currency else shown
+
+
+def _verb_field(field: BookField, units: str, currency: str) -> Shown:
     shown = Shown(
         field.name,
         _LABELS.get(field.name) or in_label_words(field.name),
@@ -525,8 +553,13 @@ def _verb_field(field: BookField, units: str) -> Shown:
         return replace(shown, kind="choice", choices=(("yes", "Yes"), ("no", "No")))
     if field.kind == "whole":
         return replace(shown, inputmode="numeric", size=8)
+    if field.kind == "money":
+        return priced(shown, str(field.example), currency)
     if field.kind == "quantity":
-        return _measured(shown, field.dimension, str(field.example), units)
+        # the table's examples are metric
+        is_ours = units != "us" or field.dimension == "duration"
+        example = str(field.example) if is_ours else ""
+        return measured(shown, field.dimension, example, units)
     return shown
 
 
@@ -595,7 +628,7 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
         choices = (("yes", "Yes"), ("no", "No"))
         return replace(shown, kind="choice", choices=choices, hint=ask.meaning + default)
     if ask.dimension and not ask.many and ask.kind in ("quantity", "slip weight", "water"):
-        return _measured(shown, ask.dimension, str(ask.example_for(units)), units)
+        return measured(shown, ask.dimension, str(ask.example_for(units)), units)
     return shown
 
 

@@ -158,7 +158,9 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(static=static_path, new_id=new_id, menu=MENU, more=MORE)
-    made.filters.update(drawing=drawing, tight=_shown_text, whole=whole_labels)
+    made.filters.update(
+        drawing=drawing, tight=_shown_text, whole=whole_labels, sentence=as_sentence
+    )
     return made
 
 
@@ -185,6 +187,17 @@ def whole_labels(text: str) -> Markup:
 def _shown_text(text: str) -> str:
     """Return text as a page shows it: what names a command's option names the page's field."""
     return tight(_OPTION.sub(lambda found: in_label_words(found[1]), text))
+
+
+def as_sentence(text: str) -> str:
+    """Return words as a sentence: with a capital and a full stop.
+
+    Examples
+    --------
+    >>> as_sentence("mix at 3:00 min: common practice")
+    'Mix at 3:00 min: common practice.'
+    """
+    return f"{text[:1].upper()}{text[1:].removesuffix('.')}."
 
 
 def in_label_words(name: str) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from pourwright.briefs.editing import as_text, fields_of, stands, tables_in
 from pourwright.report.saying import day
-from pourwright.web.forms import Form, Shown, Typed, filled
+from pourwright.web.forms import Form, Shown, Typed, filled, measured, priced
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
@@ -55,10 +55,16 @@ _DAYS = (
 
 
 def table_form(
-    action: str, fields: Iterable[FileField], told: Typed, units: str, cancel: str
+    action: str,
+    fields: Iterable[FileField],
+    told: Typed,
+    units: str,
+    cancel: str,
+    *,
+    currency: str = "",
 ) -> Form:
     """Return the form of a table, with what is told in it by key."""
-    shown = [_shown(one, units) for one in fields]
+    shown = [_shown(one, units, currency) for one in fields]
     values = {
         name: value.split(", ") if name == "working_days" and isinstance(value, str) else value
         for name, value in told.items()
@@ -66,7 +72,7 @@ def table_form(
     return Form(action=action, submit="Keep it", first=filled(shown, values), cancel=cancel)
 
 
-def _shown(field: FileField, units: str) -> Shown:
+def _shown(field: FileField, units: str, currency: str) -> Shown:
     hint = f"{field.meaning} {_empty_means(field)}"
     shown = Shown(
         field.key,
@@ -95,7 +101,14 @@ def _shown(field: FileField, units: str) -> Shown:
         )
     )
     hint = f"{field.meaning} Such as: {such}. {_empty_means(field)}"
-    return replace(shown, hint=hint, inputmode=mode)
+    shown = replace(shown, hint=hint, inputmode=mode)
+    if field.kind == "money":
+        return priced(shown, such, currency)
+    if field.kind in ("quantity", "water"):
+        # how long a thing takes is told in the unit of what is usual
+        usual = _usual(field) if field.dimension == "duration" else ""
+        return measured(shown, field.dimension, usual or such, units)
+    return shown
 
 
 def _one_of(shown: Shown, choices: list[tuple[str, str]], *, is_required: bool) -> Shown:

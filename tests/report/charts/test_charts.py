@@ -164,7 +164,7 @@ def test_the_rows_of_molds_keep_their_order_and_their_word():
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
 def test_a_risk_names_its_ends_and_their_dates(look):
-    drawing = risks_chart(SOME_RISKS, look, middle=day(66))
+    drawing = risks_chart(SOME_RISKS, look, average=day(66))
     words = " ".join(texts(drawing)).replace("\xa0", " ")
 
     for word in (
@@ -173,14 +173,14 @@ def test_a_risk_names_its_ends_and_their_dates(look):
         "● 17 days",
         "22 Apr",
         "30 Apr",
-        "even odds by 26 Apr",
+        "on average 26 Apr",
     ):
         assert word in words
 
 
 def test_a_ring_stands_at_the_low_end_of_an_input_and_a_disc_at_the_high_one():
     """The first input is better at its high end, the second at its low one."""
-    marks = discs(risks_chart(SOME_RISKS[:2], DESKTOP, middle=day(66)))
+    marks = discs(risks_chart(SOME_RISKS[:2], DESKTOP, average=day(66)))
     rings = {mark.middle[1]: mark.middle[0] for mark in marks if mark.open_}
     solid = {mark.middle[1]: mark.middle[0] for mark in marks if not mark.open_}
     first, second = sorted(rings)
@@ -214,3 +214,15 @@ def test_a_bar_includes_its_last_day():
 
     assert STAGES[3].spells == ((date(2036, 3, 10), date(2036, 4, 10)),)
     assert many / one_day == pytest.approx(days)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_line_of_a_date_strikes_no_word_through(name):
+    drawing = CASES[name](PHONE)
+    boxes = [word.box_px(PHONE.text_px) for word in drawing.words]
+
+    for line in lines(drawing, "iron"):
+        (x, one_y), (end_x, other_y) = line.points
+        high, low = sorted((one_y, other_y))
+        struck = [b for b in boxes if b[0] < x < b[2] and b[1] < low - 0.1 and b[3] > high + 0.1]
+        assert end_x != x or struck == []

@@ -57,6 +57,15 @@ def test_the_way_to_dry_ends_on_the_dry_weight_at_both_ends():
     assert slow[1][1] == pytest.approx(top + (bottom - top) * 5 / 9)
 
 
+def test_the_word_on_the_dry_line_lies_over_no_disc():
+    for masses, side in (((5.0, 4.8), "right"), ((5.0, 4.0, 3.55), "left")):
+        drawing = weighings_chart(weighed(*masses), PHONE, dry_kg=3.5)
+        (word,) = [one for one in drawing.words if one.text == "dry"]
+        assert word.align == side
+        x, y = marks_of(drawing, Disc)[-1].middle
+        assert abs(word.x_px - x) > 40 or abs(word.y_px - y) > PHONE.line_px
+
+
 def test_the_line_alone_goes_down_to_the_dry_weight_and_says_when():
     dry = (FIRST + timedelta(days=6), FIRST + timedelta(days=10))
     drawing = weighings_line(weighed(5.0, 4.8), PHONE, dry_kg=3.5, dry=dry)

@@ -21,7 +21,7 @@ from pourwright.ledger.documents import (
     quantity_or_none,
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
-from pourwright.ledger.observations import FAILED, load_named
+from pourwright.ledger.observations import FAILED, WALL, load_named
 from pourwright.ledger.said import called, many, seen_said, with_unit
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
@@ -149,10 +149,15 @@ def step_said(what: str, step: str) -> str:
     ('M-004 cast 1: fill started.', 'batch 2 (1 mold) failed: leaked.')
     >>> step_said("L-012", "off")
     'L-012: off.'
+    >>> step_said("M-005 cast 17", "wall 4.0 mm at 15.0 min of M-004")
+    'M-005 cast 17: timed by the spare of M-004, wall 4.0 mm at 15.0 min.'
     """
     if load_named(what)[0]:
         return f"{what}: {step}."
     short, _, content = what.partition(": ")
+    if step.startswith(WALL):
+        wall, _, cut = step.partition(" of ")
+        return f"{what}: timed by {f'the spare of {cut}' if cut else 'a cut spare'}, {wall}."
     named = f"{short} ({content})" if content else short
     return f"{named} {step}." if step.startswith(FAILED) else f"{named}: {step} started."
 

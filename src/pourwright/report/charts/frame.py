@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -27,7 +27,26 @@ def drawing(sheet: ChartSheet[At], marks: Sequence[Mark], words: Iterable[Word])
     """Return the finished drawing; of its words, the more telling ones first, those that find room."""
     look, height = sheet.look, round(sheet.height_px)
     kept = with_room(words, look.text_px, look.width_px, height)
-    return Drawing(look, height, tuple(marks), tuple(kept))
+    boxes = [word.box_px(look.text_px) for word in kept]
+    whole = (piece for mark in marks for piece in _beside_words(mark, boxes))
+    return Drawing(look, height, tuple(whole), tuple(kept))
+
+
+def _beside_words(mark: Mark, boxes: Sequence[tuple[float, float, float, float]]) -> Iterator[Mark]:
+    """Yield what of a mark is drawn: the iron upright of a date strikes no word through."""
+    if not isinstance(mark, LineMark) or mark.color != "iron" or len(mark.points) > 2:
+        yield mark
+        return
+    (x_px, from_px), (end_x_px, to_px) = mark.points
+    if x_px != end_x_px:
+        yield mark
+        return
+    y_px, ends_px = sorted((from_px, to_px))
+    under = sorted(box[1::2] for box in boxes if box[0] < x_px < box[2])
+    for top_px, bottom_px in (*under, (ends_px, ends_px)):
+        if y_px < min(top_px, ends_px):
+            yield replace(mark, points=((x_px, y_px), (end_x_px, min(top_px, ends_px))))
+        y_px = max(y_px, bottom_px)
 
 
 def calendar_marks(

@@ -42,15 +42,15 @@ class _Placed:
 
 
 def risks_chart(
-    rows: Sequence[RiskBar], look: Look, *, middle: date, deadline: Deadline | None = None
+    rows: Sequence[RiskBar], look: Look, *, average: date, deadline: Deadline | None = None
 ) -> Drawing:
     """Return how far each input moves the finish, the largest first; one at least.
 
-    A ring is the low end of an input, a disc its high end; ``middle`` is the day by which
-    half of all runs are finished.
+    A ring is the low end of an input, a disc its high end; ``average`` is the average
+    finish of all ways it may go.
     """
     placed = _placed(rows, look)
-    sheet = _sheet(placed, look, middle, deadline)
+    sheet = _sheet(placed, look, average, deadline)
     grid, names = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
     bars = [bar(sheet, *row.risk.days, row.bar, "glaze-mid", thick_px=BAR_PX) for row in placed]
@@ -61,14 +61,14 @@ def risks_chart(
     marks: list[Mark] = [
         *grid,
         *line,
-        upright(sheet, middle, "ink", 1.5, dashed=True),
+        upright(sheet, average, "ink", 1.5, dashed=True),
         *_behind_names(sheet, placed),
         *bars,
         *highs,
         *lows,
     ]
-    half = f"even odds by {short_day(middle, month_first=look.month_first)}"
-    word = Word(sheet.at_px(middle), look.head_px[1], half, "center", bold=True)
+    said = f"on average {short_day(average, month_first=look.month_first)}"
+    word = Word(sheet.at_px(average), look.head_px[1], said, "center", bold=True)
     return drawing(
         sheet,
         marks,
@@ -109,10 +109,10 @@ def _lines(row: RiskBar, room: float, size: float) -> list[tuple[float, str]]:
 
 
 def _sheet(
-    placed: Sequence[_Placed], look: Look, middle: date, deadline: Deadline | None
+    placed: Sequence[_Placed], look: Look, average: date, deadline: Deadline | None
 ) -> ChartSheet[date]:
     """Return the sheet, with room for a date on either side of the longest bar."""
-    days = [middle, *(day for row in placed for day in row.risk.days)]
+    days = [average, *(day for row in placed for day in row.risk.days)]
     first, last = reach(days, deadline.day if deadline else None)
     narrow = look.name == "phone"
     left = look.edge_px if narrow else look.width_px * NAMES_SHARE

@@ -12,7 +12,7 @@ from pourwright.report.charts.frame import Drawing, below_px, calendar_marks, dr
 from pourwright.report.charts.marks import DISC_PX, Mark, band, curve, disc, level
 from pourwright.report.charts.records import Days, Look, Weighing
 from pourwright.report.charts.sheet import ChartSheet
-from pourwright.report.charts.words import BOLD, Word, width_px
+from pourwright.report.charts.words import BOLD, Align, Word, width_px
 
 HEIGHT = {"phone": 300, "desktop": 340}
 LOW_PX = 84.0
@@ -39,7 +39,8 @@ def weighings_chart(
     values = [low + n * step for n in range(round((high - low) / step) + 1)]
     marks: list[Mark] = [*grid, *(level(sheet, value, "hair") for value in values)]
     marks += _line_down(sheet, rows, ahead, dry_kg)
-    return drawing(sheet, marks, [*_dry_word(sheet, dry_kg, dry), *_masses(sheet, values), *names])
+    words = [*_dry_word(sheet, rows[-1], dry_kg, dry), *_masses(sheet, values), *names]
+    return drawing(sheet, marks, words)
 
 
 def weighings_line(
@@ -54,7 +55,8 @@ def weighings_line(
     high += high == low
     sheet = ChartSheet(look, LOW_PX, left, DISC_PX + 2, bottom, first, last, low=low, high=high)
     words = [
-        replace(one, y_px=one.y_px + 1.3 * look.line_px) for one in _dry_word(sheet, dry_kg, dry)
+        replace(one, y_px=one.y_px + 1.3 * look.line_px)
+        for one in _dry_word(sheet, rows[-1], dry_kg, dry)
     ]
     return drawing(sheet, _line_down(sheet, rows, ahead, dry_kg), words)
 
@@ -108,11 +110,18 @@ def _masses(sheet: ChartSheet[date], values: Sequence[float]) -> list[Word]:
     return [Word(x, sheet.up_px(kg), f"{kg:g} kg", "right", "soft") for kg in reversed(values)]
 
 
-def _dry_word(sheet: ChartSheet[date], dry_kg: float | None, dry: Days | None) -> list[Word]:
-    """Return the word on the dry line: when it is reached, if that is known."""
+def _dry_word(
+    sheet: ChartSheet[date], last: Weighing, dry_kg: float | None, dry: Days | None
+) -> list[Word]:
+    """Return the word on the dry line, when it is reached if that is known; left of a last disc near it."""
     if dry_kg is None:
         return []
     when = f", {short_day(dry[0])} to {short_day(dry[1])}" if dry and dry[0] < dry[1] else ""
-    y = sheet.up_px(dry_kg) - sheet.look.line_px * 0.6
-    word = Word(sheet.right_px, y, f"dry{when}", "right", "glaze", bold=True, must=True)
+    line_px = sheet.up_px(dry_kg)
+    is_near = line_px - sheet.up_px(last.kg) < 1.5 * sheet.look.line_px
+    x = sheet.left_px + 4 if is_near else sheet.right_px
+    side: Align = "left" if is_near else "right"
+    word = Word(
+        x, line_px - sheet.look.line_px * 0.6, f"dry{when}", side, "glaze", bold=True, must=True
+    )
     return [within(word, sheet.look)]

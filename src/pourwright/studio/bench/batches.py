@@ -15,8 +15,8 @@ from pourwright.briefs.records import Brief, Studio
 from pourwright.errors import BadInput, NotDoable, as_written
 from pourwright.ledger.observations import BATCH, block_share
 from pourwright.ledger.said import many, names_said
-from pourwright.plan.case import mix_of, part_volume_l, plaster_of, pour_times
-from pourwright.quantities import show
+from pourwright.plan.case import mix_of, part_mixes_of, part_volume_l, plaster_of, pour_times
+from pourwright.quantities import show, times
 from pourwright.simulation.pours import pour_list, usable_l, weigh
 from pourwright.simulation.sessions import plan_sessions
 
@@ -143,8 +143,11 @@ def batches_for(
     """
     batches = _mold_batches(brief, studio, wanted[""], first) if "" in wanted else []
     parts = {name: count for name, count in wanted.items() if name}
-    if parts:
-        batches.append(batch_of(brief, studio, parts, first + len(batches), whole=False))
+    own = {part.name for part in brief.mold.parts if part.mixes}
+    together = {name: count for name, count in parts.items() if name not in own}
+    each = [{name: 1} for name, count in parts.items() if name in own for _ in range(count)]
+    for counts in (*([together] if together else []), *each):
+        batches.append(batch_of(brief, studio, counts, first + len(batches), whole=False))
     return tuple(batches)
 
 
@@ -163,7 +166,9 @@ def _mold_batches(brief: Brief, studio: Studio, molds: int, first: int) -> list[
         times=pour_times(brief, studio),
     )
     found = []
-    for number, pour in enumerate(pour_list(sessions, names, mix).pours, first):
+    for number, pour in enumerate(
+        pour_list(sessions, names, mix, part_mixes_of(brief)).pours, first
+    ):
         poured = [part for _, part in pour.parts]
         counts = {name: poured.count(name) for name in names if name in poured}
         whole = is_whole(counts, names)
@@ -243,12 +248,14 @@ def batch_of(
     mix = mix_of(studio, plaster)
     volumes = {part.name: part_volume_l(part, plaster) for part in brief.mold.parts}
     fills_l = sum(volumes[name] * count for name, count in counts.items())
-    weighed = weigh(fills_l, mix)
+    mixes = max(1, sum(counts.get(part.name, 0) * part.mixes for part in brief.mold.parts))
+    weighed = weigh(fills_l, mix, mixes)
     units, step = studio.studio.units, studio.plaster.scale_step_kg
+    water, plaster_kg = weighed.water_kg / mixes, weighed.plaster_kg / mixes
     shown = (
-        ("Water", show(weighed.water_kg, "mass", units, step)),
-        ("Plaster", show(weighed.plaster_kg, "mass", units, step)),
-        ("Mix in the bucket", show(weighed.water_kg + weighed.plaster_kg, "mass", units, step)),
+        ("Water", times(mixes, show(water, "mass", units, step))),
+        ("Plaster", times(mixes, show(plaster_kg, "mass", units, step))),
+        ("Mix in the bucket", times(mixes, show(water + plaster_kg, "mass", units, step))),
         ("It fills", show(weighed.volume_l, "volume", units)),
     )
     name = _name(number, counts, names, whole=whole)

@@ -13,6 +13,7 @@ from statistics import median
 
 from pourwright.ledger.documents import Seen, StepDoc, or_none
 from pourwright.ledger.observations import Observation
+from pourwright.ledger.said import many
 from pourwright.ledger.things import Things
 
 OWN_LATEST = 10
@@ -22,6 +23,7 @@ ENOUGH = 3
 SOON_MIN = 1.0
 """From when on a clock is due soon. [min]"""
 _LONGEST_OWN_MIN = 24 * 60.0
+_DAY_S = 24 * 60 * 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,8 +181,8 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
     Examples
     --------
     >>> panel = Panel(phase="fill", words="Stands full", start_ms=0, target_min=12)
-    >>> shown_clock(panel, 60_000), shown_clock(panel, 780_000)
-    ('11:00', '+1:00')
+    >>> shown_clock(panel, 60_000), shown_clock(panel, 780_000), shown_clock(panel, 773_280_000)
+    ('11:00', '+1:00', '9 days')
     """
     if panel.start_ms is None:
         return clock_text(panel.target_s) if panel.target_s else "0:00"
@@ -189,7 +191,9 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
         return clock_text(passed)
     until_s = next((one for one, _ in panel.marks if passed < one), panel.target_s)
     left = until_s - passed
-    return clock_text(left) if left > 0 else f"+{clock_text(-left)}"
+    if left > 0:
+        return clock_text(left)
+    return f"+{clock_text(-left)}" if -left < _DAY_S else clock_text(-left)
 
 
 def steps_of(things: Things, edition: str) -> dict[str, list[TimedStep]]:
@@ -309,10 +313,12 @@ def clock_text(seconds: float) -> str:
 
     Examples
     --------
-    >>> clock_text(754.2), clock_text(3725)
-    ('12:34', '1:02:05')
+    >>> clock_text(754.2), clock_text(3725), clock_text(774_197)
+    ('12:34', '1:02:05', '9 days')
     """
     whole = round(seconds)
+    if whole >= _DAY_S:
+        return many(round(whole / _DAY_S), "day")
     minutes, rest = divmod(whole, 60)
     hours, minutes = divmod(minutes, 60)
     return f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes}:{rest:02d}"

@@ -220,8 +220,12 @@ def _signed(kelvin: float, units: str) -> str:
     return f"{apart:+.1f}".replace("-", "\u2212") if apart else "0.0"
 
 
-def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple[str, ...]:
+def windows_words(
+    windows: HeatWindows, consistency: float, units: str, set_min: float = USUAL_OPENING_MIN
+) -> tuple[str, ...]:
     """Return what the studio's own logs say of later batches, a sentence each.
+
+    ``set_min`` is when the studio opens its parts, after the pour. [min]
 
     Notes
     -----
@@ -240,7 +244,7 @@ def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple
         said.append(
             f"Opened {_span(windows.opened)} after plaster met water, in {many(windows.opened.count, 'logged batch', 'logged batches')} of yours."
             if windows.opened is not None
-            else "No logged batch was opened by the clock yet: the studio's own time after the pour stands, an hour where none is told, and never before its hottest."
+            else f"No logged batch was opened by the clock yet: open {show(set_min, 'duration')} after the pour, and never before its hottest."
         )
     return tuple(said)
 
@@ -307,8 +311,14 @@ def _drawn(log: HeatLog, fit: HeatFit, units: str, opening: tuple[float, str] | 
         marks.append(ClockMark(fit.hottest_min, f"hottest {fit.hottest_min:.0f} min", True))
     if opening is not None:
         # the rule is told from the pour, as its clock counts, and the axis from plaster meeting water
-        at = f" {opening[0]:.0f} min" if opening[1] == "opened" else ""
-        marks.append(ClockMark(opening[0], f"{opening[1]}{at}", False))
+        after_min = opening[0] - (log.poured_min or 0.0)
+        is_rule = opening[1] != "opened"
+        words = (
+            f"open {after_min:.0f} min after the pour"
+            if is_rule
+            else f"opened {opening[0]:.0f} min"
+        )
+        marks.append(ClockMark(opening[0], words, False))
     drawing = heat_chart(
         readings,
         PHONE,

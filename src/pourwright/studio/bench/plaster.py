@@ -187,8 +187,7 @@ class PlasterBench:
     @property
     def block_begun(self) -> set[int]:
         """The batches of a block mold that are laid out, at work or open, counted from 1."""
-        shares = [block_share(card.what) for card in self.cards if not card.failed]
-        return {share[0] for share in shares if share}
+        return block_begun(self.cards)
 
     @property
     def to_write(self) -> list[PlasterCard]:
@@ -202,6 +201,12 @@ class PlasterBench:
             return ""
         lacking = sorted(set(range(1, share[1] + 1)) - _open_shares(self.cards) - {share[0]})
         return names_said(f"part {n}" for n in lacking)
+
+
+def block_begun(cards: Sequence[PlasterCard]) -> set[int]:
+    """Return the batches of a block mold among these that did not fail, counted from 1."""
+    shares = [block_share(card.what) for card in cards if not card.failed]
+    return {share[0] for share in shares if share}
 
 
 def to_write(cards: Sequence[PlasterCard]) -> list[PlasterCard]:

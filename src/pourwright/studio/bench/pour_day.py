@@ -19,7 +19,9 @@ from pourwright.briefs.toml_file import load
 from pourwright.errors import Asks, BadInput
 from pourwright.files import write_whole
 from pourwright.ledger.observations import BATCH
+from pourwright.ledger.rules.questions import Asking, asked_of, asks_for_a_living_master
 from pourwright.ledger.said import many, names_said
+from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PourSession
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.batches import (
@@ -31,6 +33,8 @@ from pourwright.studio.bench.batches import (
 )
 
 FILE = "pour-day.toml"
+ASKED_BEFORE = asks_for_a_living_master.__name__
+"""What is asked before batches are laid out, and not once more when they are written down."""
 _BEFORE = ("original", "block mold", "test casts", "approval", "masters")
 """Stages of a plan that come before the first pour. Their drying and firing go with them."""
 
@@ -203,6 +207,34 @@ def ask_before_laying_out(plan: Plan, pour: NextPour, shown: object, today: date
     said = f"The plan of {plan.edition.name} pours {on}{pour_words(plan, pour)}"
     said += f"; not made yet: {names_said(missing)}" if missing else ""
     raise Asks([f"{said}. Lay the batches out for today all the same?"])
+
+
+def ask_for_masters(things: Things, edition: str, parts: Collection[str], today: date) -> None:
+    """Ask before batches are laid out whose masters are not in the book, as the book does of a pour.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        What the batches are of.
+    parts : collection of str
+        Which parts are poured, an empty name for whole molds.
+    today : date
+        The day it is.
+
+    Raises
+    ------
+    Asks
+        If a master is not there.
+    """
+    asking, told = Asking(today.isoformat(), None), {"edition": edition}
+    pours = [
+        ("part-poured", told | {"part": one}) if one else ("molds-poured", told) for one in parts
+    ]
+    asked = [said for kind, body in pours for _, said in asked_of(things, kind, body, asking)]
+    if asked:
+        raise Asks(dict.fromkeys(asked), [ASKED_BEFORE])
 
 
 def batches_of_plan(

@@ -22,6 +22,7 @@ from pourwright.ledger.entry import clock_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.observations import (
     IN_THE_MOLD,
+    WALL,
     State,
     cast_number,
     casts_in,
@@ -50,7 +51,7 @@ from pourwright.studio.bench.clocks import (
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 
-TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
+TOP_UP, FETTLE = "top up ", "fettle"
 BROKEN = "broken"
 """The phase of a mold with a broken part: it keeps its place, and there is nothing to press."""
 _AFTER: dict[str, tuple[str, ...]] = {
@@ -448,9 +449,7 @@ class _Made:
                 return f"not known how long it is to stand; {fill.note}"
             return f"to stand full for {show(fill.target_min, 'duration')}, {fill.note}"
         if phase == "open":
-            if self.is_conditioning:
-                return "one of the first casts of a new mold: it is thrown away"
-            return "say what came out; the mold is free then"
+            return "" if self.is_conditioning else "say what came out; the mold is free then"
         if phase == BROKEN:
             return "swap its part, or retire it"
         return "" if phase == "done" else time.note
@@ -462,7 +461,7 @@ class _Made:
             fields = {"edition": self.edition, "molds": self.label}
             fields["cast"] = str(self.mold.casts + 1)
             is_kept = not self.is_conditioning
-            words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
+            words = f"{self.label} is good" if is_kept else f"{self.label}: cast thrown away"
             return "cast", fields, words
         if phase == BROKEN:
             return "", None, ""
@@ -654,7 +653,7 @@ def retimings(
     -------
     tuple of (list of dict, float)
         A command for each mold that stands full, and the whole time since the filling [s]:
-        a step such as ``wall 4.2 mm at 8.0 min`` with that time as its target.
+        a step such as ``wall 4.2 mm at 8.0 min of M-004`` with that time as its target.
 
     Raises
     ------
@@ -666,7 +665,7 @@ def retimings(
     left = minutes_still_to_stand(wanted_mm, found_mm, then, then)
     # The rate of the cut spare is that of every mold of this slip, so the whole time is one for all.
     whole_s = max(1, round(60 * (float(left.best or 0.0) + then)))
-    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min"
+    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min of {cut}"
     commands = [
         {
             "do": "start-step",
@@ -733,7 +732,8 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
         minutes = minutes_from_one_test(casting.wall_mm, test.wall_mm, test.time_min)
         share = sum(share_of_dry_rate(row)) / 2
         slower = "" if row == 1 else ", longer for the second of a day"
-        span = length_text(*(60 * float(end) / share for end in (minutes.low, minutes.high)))
+        ends = length_text(*(60 * float(end) / share for end in (minutes.low, minutes.high)))
+        span = f"between {ends.replace(' to ', ' and ')}"
         target_min = float(minutes.best or 0.0) / share
         last = own.last_unlike(target_min) if own else ""
         note = f"by your test cast{slower}: {span}{'; ' * bool(last)}{last}"

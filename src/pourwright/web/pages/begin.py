@@ -375,6 +375,6 @@ def _table_shown(
         "about": found.about,
         "drawn": table,
         "kicker": name,
-        "form": table_form(f"{to}/{table}", fields, told, desk.units, to),
+        "form": table_form(f"{to}/{table}", fields, told, desk.units, to, currency=desk.currency),
         "note": _STARTS if table == "edition" else "",
     }

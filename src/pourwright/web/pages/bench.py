@@ -14,9 +14,10 @@ from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import BROKEN, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
+from pourwright.studio.records import noted_of
 from pourwright.studio.shelf import asked_before_filling
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, measured
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -132,6 +133,7 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         not_yet = [
             asked_before_filling(reading, desk.folder, b, desk.units, desk.now()) for b in found
         ]
+        noted = [noted_of(reading, one.edition, desk.zone.key) for one in found]
     benches = sorted(found, key=_is_all_wet)  # what can be filled stands first
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
@@ -142,8 +144,9 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         "cards": cards,
         "causes": [(one, _slug(one)) for one in CASTING_CAUSES],
         "given_up": GIVEN_UP,
-        "wall": _wall_form(standing, benches, typed) if standing else None,
+        "wall": _wall_form(standing, benches, typed, desk.units) if standing else None,
         "not_yet": {label: why for one in not_yet for label, why in one.items()},
+        "noted": {label: words for one in noted for label, words in one.items()},
         "cautions": care_here(desk.folder, SLIP, ("slip",)),
         "many": len(benches) > 1,
         "path": "/bench/slip",
@@ -153,9 +156,12 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
     }
 
 
-def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed) -> Form:
+def _wall_form(
+    standing: list[SlipCard], benches: list[SlipBench], typed: Typed, units: str
+) -> Form:
     """Return the form of a cut spare: the mold, the wall that was found, the wall wanted."""
     wanted = next((one.wall for one in benches if one.wall), "")
+    such = "1/8 in" if units == "us" else "4.2 mm"
     fields = (
         hidden("id", new_id()),
         Shown(
@@ -166,25 +172,32 @@ def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed)
             choices=tuple((card.label, card.label) for card in standing),
             values=(standing[0].label,),
         ),
-        Shown(
-            "wall",
-            "Wall found",
-            kind="code",
-            required=True,
-            inputmode="decimal",
-            size=10,
-            hint="Cut the spare, measure the wall. Such as: 4.2 mm.",
+        measured(
+            Shown(
+                "wall",
+                "Wall found",
+                kind="code",
+                required=True,
+                hint="Cut the spare, measure the wall.",
+            ),
+            "length",
+            such,
+            units,
         ),
-        Shown(
-            "wanted",
-            "Wall wanted",
-            kind="code",
-            value=wanted,
-            size=10,
-            inputmode="decimal",
-            need="as the brief says" if wanted else "needed, no brief tells it",
+        measured(
+            Shown(
+                "wanted",
+                "Wall wanted",
+                kind="code",
+                need="as the brief says" if wanted else "needed, no brief tells it",
+            ),
+            "length",
+            such,
+            units,
         ),
     )
     return Form(
-        action="/bench/slip/wall", submit="Set the clocks by this wall", first=filled(fields, typed)
+        action="/bench/slip/wall",
+        submit="Set the clocks by this wall",
+        first=filled(fields, ({"wanted": wanted} if wanted else {}) | dict(typed)),
     )

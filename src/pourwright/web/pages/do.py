@@ -99,7 +99,14 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     meant = typed.get("edition", "")
     offered = offered_editions(desk_of(request).book, str(meant))
     units = desk_of(request).units
-    first, rest = verb_fields(kind, offered.choices, units, offered.words, only=offered.only)
+    first, rest = verb_fields(
+        kind,
+        offered.choices,
+        units,
+        offered.words,
+        only=offered.only,
+        currency=desk_of(request).currency,
+    )
     # whoever comes from a thing is not asked whose it is
     known = request.query_params.get("edition", "")
     if known in {one for one, _ in offered.choices}:

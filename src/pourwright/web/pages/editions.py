@@ -118,9 +118,7 @@ def _counted(counts: Sequence[str]) -> int:
 
 def _for_acts(desk: Desk, things: Things) -> dict[str, Any]:
     """Return what the acts on a tray need beside its numbers: causes of loss, and the currency."""
-    studio = desk.studio
-    currency = studio.studio.currency if studio else ""
-    return {"causes": causes_in_a_load(things), "currency": currency}
+    return {"causes": causes_in_a_load(things), "currency": desk.currency}
 
 
 def _known(things: Things, edition: str) -> EditionDoc:

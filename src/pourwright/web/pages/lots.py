@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -15,7 +14,7 @@ from pourwright.quantities import show
 from pourwright.studio.deliveries import LeftOfLot, left_of_plaster, making_here
 from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, filled, hidden, verb_fields
+from pourwright.web.forms import Form, Shown, filled, hidden, measured, verb_fields, with_units
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import new_id, page
@@ -51,7 +50,8 @@ def lot(request: Request, label: str) -> Response:
     if found is None:
         raise HTTPException(404)
     names = ("volume", "target")
-    typed = {one: text for one in names if (text := request.query_params.get(one, "").strip())}
+    told = with_units(request.query_params)
+    typed = {one: text for one in names if (text := str(told.get(one, "")).strip())}
     shown: dict[str, Any] = {
         "title": label,
         "here": "lots",
@@ -78,11 +78,7 @@ def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:
     return f"About {show(left.left_kg, 'mass', units)} of {held} left after its molds"
 
 
-_READ_WORDS = {
-    "liter_weight": "What a liter weighs",
-    "flow": "The cup runs",
-    "temperature": "Its temperature",
-}
+_READ = ("liter_weight", "flow", "temperature")
 
 
 def _reading_form(label: str, units: str) -> Form:
@@ -91,7 +87,7 @@ def _reading_form(label: str, units: str) -> Form:
         hidden("id", new_id()),
         hidden("back", f"/lots/{label}"),
         hidden("lot", label),
-        *(replace(one, label=_READ_WORDS[one.name]) for one in asked if one.name in _READ_WORDS),
+        *(one for one in asked if one.name in _READ),
     )
     return Form(action="/do/read-lot", submit="Write the reading down", first=fields)
 
@@ -100,17 +96,15 @@ def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:
     us = desk.units == "us"
     own = "Empty means the studio file's." if desk.studio is not None else ""
     fields = (
-        Shown(
+        measured(
+            Shown("volume", "Amount", kind="code", need=""),
             "volume",
-            "How much there is",
-            kind="code",
-            size=12,
-            need="",
-            hint=f"Such as: {'3 US gal' if us else '10 l'}.",
+            "3 US gal" if us else "10 l",
+            desk.units,
         ),
         Shown(
             "target",
-            "What it should weigh",
+            "Liter weight wanted",
             kind="code",
             size=12,
             need="",

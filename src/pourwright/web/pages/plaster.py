@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.ledger.observations import FAILED
+from pourwright.errors import Asks, BadInput, NotDoable, as_written
+from pourwright.ledger.observations import FAILED, block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock, words_now
-from pourwright.studio.bench.heat import heat_shown, windows_words
+from pourwright.studio.bench.heat import USUAL_OPENING_MIN, heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
     day_weights,
@@ -24,7 +24,9 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.bench.plaster_written import as_before, written_down
 from pourwright.studio.bench.pour_day import (
+    ASKED_BEFORE,
     ask_before_laying_out,
+    ask_for_masters,
     batches_of_plan,
     laid_out,
     lay_out_batches,
@@ -37,16 +39,19 @@ from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.editions import in_work
 from pourwright.studio.reminders import WHEN, reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, measured
 from pourwright.web.kept_fits import consistency_of, plaster_heat
 from pourwright.web.refused import GO_ON, keep_page
 from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from pourwright.briefs.records import Brief, Studio
     from pourwright.ledger.answer import BookAnswer
     from pourwright.studio.bench.heat_fits import HeatWindows
     from pourwright.studio.bench.plaster import PlasterBench, PlasterCard
+    from pourwright.web.devices import Who
 
 router = APIRouter()
 
@@ -69,6 +74,7 @@ def choose(request: Request, typed: TypedForm) -> Response:
     wanted = wanted_parts(brief, typed)
     if not wanted:
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
+    _ask_for_masters(desk, bench, list(wanted), typed)
     first = _first_number(desk, bench.edition)
     sheets = batches_for(brief, studio, wanted, first)
     lay_out_batches(desk.folder, desk.today(), bench.edition, sheets, str(typed.get("id", "")))
@@ -91,6 +97,8 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
             raise NotDoable(_nothing_to_pour(bench))
         if not typed.get(GO_ON):
             ask_before_laying_out(plan, pour, typed.get("day"), today)
+        if pour.session is not None:
+            _ask_for_masters(desk, bench, [""], typed)
         first = _first_number(desk, bench.edition)
         sheets = batches_of_plan(plan, brief, studio, pour, first)
         once = f"session of {bench.edition}"  # two may press while the plan is worked out
@@ -108,8 +116,26 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     desk, who = desk_of(request), who_asks(request)
     with desk.book.reading() as reading:
         commands = list(as_before(reading, written_down(bench, typed)))
-    answers = [desk.do(command, who) for command in commands]
+    answers = [_written(desk, command, who) for command in commands]
     return back(HERE, _written_words(answers), undo=[one.seq for one in answers])
+
+
+def _ask_for_masters(desk: Desk, bench: PlasterBench, parts: list[str], typed: Typed) -> None:
+    """Ask for masters that are not in the book before the first batches of a mold are weighed."""
+    is_begun = any(not block_share(card.what) for card in bench.cards)
+    if not is_begun and not typed.get(GO_ON):
+        with desk.book.reading() as reading:
+            ask_for_masters(reading.things, bench.edition, parts, desk.today())
+
+
+def _written(desk: Desk, command: Mapping[str, object], who: Who) -> BookAnswer:
+    """Write down a batch; what was asked before it was weighed is not asked once more."""
+    try:
+        return desk.do(command, who)
+    except Asks as asks:
+        if set(asks.rules) != {ASKED_BEFORE}:
+            raise
+    return desk.do({**command, GO_ON: True}, who)
 
 
 @router.get("/bench/plaster/reminders")
@@ -131,11 +157,12 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     consistency = consistency_of(desk)
     lot, logs, fits, windows = plaster_heat(desk)
     zone, studio = desk.zone.key, desk.studio
+    set_min = studio.pouring.set_min if studio else USUAL_OPENING_MIN
     shown = [heat_shown(one, fits[one], desk.units, zone, studio) for one in logs[:1]]
     told = {"consistency": f"{consistency:.0f}", **({"lot": lot} if lot else {})}
     return {
         "logs": shown,
-        "windows": windows_words(windows, consistency, desk.units),
+        "windows": windows_words(windows, consistency, desk.units, set_min),
         "told": told,
     }, windows
 
@@ -161,7 +188,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
             (one, desk.plan_kept(one.edition) is None, *_session_form(desk, one)) for one in benches
         ],
         "forms": [_choice_form(one, typed) for one in benches],
-        "writes": [(one, _write_form(one, typed)) for one in benches],
+        "writes": [(one, _write_form(one, typed, desk.units)) for one in benches],
         "laid": {one.edition for one in laid_out(desk.folder, desk.today())},
         "reasons": [(f"{FAILED}{one}", one) for one in REASONS],
         "scratched": scratched,
@@ -289,7 +316,7 @@ def _is_writing(typed: Typed) -> bool:
     return "writing" in typed
 
 
-def _write_form(bench: PlasterBench, typed: Typed) -> Form | None:
+def _write_form(bench: PlasterBench, typed: Typed, units: str) -> Form | None:
     """Return the form that writes down the batches that are done; None if there are none."""
     done = bench.to_write
     if not done:
@@ -323,16 +350,10 @@ def _write_form(bench: PlasterBench, typed: Typed) -> Form | None:
             hint="As on the bag. Such as: B-001.",
         ),
     ]
-    rest = [
-        Shown(
-            "water_temperature",
-            "Temperature of the water",
-            kind="code",
-            size=8,
-            hint="If it was taken. Such as: 20 C.",
-        ),
-        Shown("note", "Note", kind="long"),
-    ]
+    water = Shown(
+        "water_temperature", "Temperature of the water", kind="code", hint="If it was taken."
+    )
+    rest = [measured(water, "temperature", "", units), Shown("note", "Note", kind="long")]
     is_mine = typed.get("edition") == bench.edition and _is_writing(typed)
     return Form(
         action=f"{HERE}/write",

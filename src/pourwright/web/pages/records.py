@@ -275,7 +275,8 @@ def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> 
         found = to_correct(reading, place)
     if found is None:
         raise HTTPException(404)
-    fields = corrected_fields(found.kind, desk_of(request).units)
+    desk = desk_of(request)
+    fields = corrected_fields(found.kind, desk.units, desk.currency)
     stands = found.stands if typed is None else typed
     why = Shown("why", "Why", kind="words", hint="Such as: counted again.")
     told = {name: value for name, value in stands.items() if value}

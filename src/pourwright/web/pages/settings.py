@@ -76,7 +76,8 @@ def _studio_shown(desk: Desk, table: str, typed: Typed | None = None) -> dict[st
         raise HTTPException(404)
     fields = fields_of("studio", table)
     told = stands(desk.folder / "studio.toml", table, fields) if typed is None else typed
-    form = table_form(f"/settings/studio/{table}", fields, told, desk.units, "/settings")
+    to = f"/settings/studio/{table}"
+    form = table_form(to, fields, told, desk.units, "/settings", currency=desk.currency)
     return {
         "title": TITLES[table],
         "here": "settings",

@@ -17,7 +17,7 @@ from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
 from pourwright.studio.bench.slip import stands_in
 from pourwright.studio.photos import wear_photos
-from pourwright.studio.records import last_written
+from pourwright.studio.records import last_written, noted_of
 from pourwright.studio.shelf import (
     AT_ONCE,
     WRITTEN_OF_A_MOLD,
@@ -32,6 +32,7 @@ from pourwright.studio.shelf import (
     on_scale,
     on_shelf,
     parts_of,
+    weighed_dry_kg,
     weighed_of,
     weighings_drawn,
 )
@@ -84,18 +85,22 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         weighed = weighed_of(reading, doc.edition, label)
         wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
         last = last_written(reading, label, doc.edition, WRITTEN_OF_A_MOLD, desk.zone.key)
+        noted = noted_of(reading, doc.edition, desk.zone.key).get(label, "")
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
+        another = weighed_dry_kg(reading.things, doc.edition, desk.zone.key)
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone, studio = desk.zone.key, desk.studio
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.now(), stands)
-    drying = drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone))
+    stopped = stopped_losing(doc, zone)
+    drying = drying_of(weighed, here, desk.units, zone, stopped=stopped, another_kg=another)
     return {
         "title": label,
         "here": "shelf",
         "mold": mold,
         "facts": facts_of(mold, doc, zone),
         "last": last,
+        "noted": noted,
         "chances": chances_of(left),
         "left_points": left_points,
         "left_words": left_words,

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs.folder import brief_path
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
@@ -38,14 +39,18 @@ def today(request: Request) -> Response:
             found = slate(reading, desk.folder, now, desk.units, windows)
     kept = desk.plans_kept(one for one, _ in found.open_editions)
     plans = [(one, name, kept[one]) for one, name in found.open_editions]
-    sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
+    waits = [one for one, *_ in plans if kept[one] is None and brief_path(desk.folder, one)]
+    shown = [
+        (one, name, desk.plan_before(one) if one in waits else plan) for one, name, plan in plans
+    ]
+    sound = [(one, name, plan) for one, name, plan in shown if isinstance(plan, Plan)]
     with desk.book.reading() as reading:
         offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
         making = making_here(reading, desk.folder, now.date())
         planned_ones = planned_here(desk.folder, sound, now.date())
         buys = to_buy_shown(reading.things, planned_ones, making)
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
-    planned = by_the_plan(sound, now.date(), found.off)
+    planned = by_the_plan(sound, now.date(), found.off, found.block_begun, waits)
     return page(
         request,
         "today.html",
@@ -55,6 +60,7 @@ def today(request: Request) -> Response:
         next=sorted((*found.next, *planned), key=lambda one: one.rank),
         offers=offers,
         week=week,
+        waits=waits,
         buy=soon_to_buy(buys, now.date()),
         day=day(now.date()),
         sub=first_words(found.now),

@@ -6,18 +6,31 @@ const NOTES_HZ = [659, 880, 659, 880];
 const NOTE_S = 0.22;
 const AGAIN_MS = 4000;
 const BUZZ_MS = [300, 120, 300];
+const SILENCED = "sound-off"; // what this phone keeps until its sound is turned on again
 let context = null;
 let ringing = 0;
 let lock = null;
 
-/** Allow sound from now on; call it in a tap. */
+/** Allow sound from now on, unless somebody silenced this phone; call it in a tap. */
 export function unlock() {
-  context ??= new AudioContext();
+  if (localStorage.getItem(SILENCED)) return;
+  if (!context) {
+    context = new AudioContext();
+    context.addEventListener("statechange", () => document.dispatchEvent(new CustomEvent("studio:sound")));
+  }
   if (context.state === "suspended") context.resume();
 }
 
 /** Whether sound would be heard. */
-export const isOn = () => context?.state === "running";
+export const isOn = () => context?.state === "running" && !localStorage.getItem(SILENCED);
+
+/** Turn this phone's sound on or off, at every bench and until it is turned again. */
+export function turnSound(isWanted) {
+  if (isWanted) localStorage.removeItem(SILENCED);
+  else localStorage.setItem(SILENCED, "yes");
+  unlock();
+  document.dispatchEvent(new CustomEvent("studio:sound"));
+}
 
 /** Sound and shake once. */
 export function ring() {

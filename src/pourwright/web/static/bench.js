@@ -1,8 +1,8 @@
 // The bench's cards: a tap turns its card to the next phase at once, an undo turns it back.
 // Late clocks ring until somebody hushes them or taps the card; the room's laptop stays awake.
 
-import { ageOf, now, redraw, timeOfDay } from "./clock.js";
-import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alarm.js";
+import { ageOf, leftOn, now, redraw, timeOfDay, unitOf } from "./clock.js";
+import { canStayAwake, hush, isOn, keepRinging, stayAwake, turnSound, unlock } from "./alarm.js";
 import { make, openSheets, whole } from "./page.js";
 import * as outbox from "./outbox.js";
 
@@ -199,6 +199,19 @@ function drawBucket(card, why) {
   if (place.textContent !== why) place.textContent = why;
 }
 
+/** Each batch that runs tells its time in the head too, the nearest first: one bucket fills a screen. */
+function drawPails(tiles) {
+  const running = tiles.map(card => ({ card, clock: panelOf(card, card.dataset.phase).querySelector(".clock[data-start]") }))
+    .filter(one => one.clock).sort((one, other) => (leftOn(one.clock) ?? 1e9) - (leftOn(other.clock) ?? 1e9));
+  for (const pail of document.querySelectorAll(".pails > li")) {
+    const place = running.findIndex(one => one.card.dataset.card === pail.dataset.of);
+    const clock = running[place]?.clock, said = pail.querySelector(".pail-clock");
+    pail.style.order = clock ? place : running.length;
+    pail.dataset.due = clock ? running[place].card.dataset.due : "";
+    if (said.textContent !== (clock?.textContent ?? "")) said.textContent = clock?.textContent ?? "";
+  }
+}
+
 /** Whether the tap of a tile is not what a thumb is to find: it is early, or only counts up. */
 const mayWait = card => earlyS(card) > 0 || (leftOf(card) >= 1e8 && panelOf(card, card.dataset.phase).matches("[data-waits]"));
 
@@ -240,6 +253,7 @@ function sayFirst() {
   const full = next ? mastersFullS(next) : null;
   const due = first && !mayWait(first) ? first : open[0] ?? (next ? undefined : first);
   firstLine.hidden = !first || first.closest(".batches") !== null;
+  drawPails(tiles);
   for (const card of tiles) {
     const isDark = card.closest(".batches") ? isBucket(card) && card === (due ?? next) && !isMixed(card) : true;
     card.toggleAttribute("data-next", card === next);
@@ -279,6 +293,9 @@ function sayFirst() {
     const place = document.getElementById(id);
     if (place.textContent !== text) place.textContent = text;
   }
+  const head = document.getElementById("first-clock");
+  head.dataset.unit = unitOf(head.textContent);
+  head.toggleAttribute("data-counts-up", clock !== null && leftOn(clock) === null);
   firstLine.dataset.due = first.dataset.due;
 }
 
@@ -297,8 +314,9 @@ function theRound() {
 }
 
 // A cast that is drained too early is lost: that tap asks, and a button elsewhere does it. Wet hands press
-// twice, and press where they pressed before, so it lies neither there nor where Undo stands, nor over a clock
-// that is read for the answer. It stands until it is answered, its time has come or another button is pressed.
+// twice, press what is brightest and where they pressed before: so the safe answer is dark, and none lies there,
+// where Undo stands or over a clock that is read for the answer: it stands at the foot, else just above what was
+// pressed. It stands until it is answered, its time has come or another button is pressed.
 const TWICE_MS = 700;
 let agreed = false; // whether what was asked is pressed
 let atFoot = null; // the button at the foot that presses a card's own
@@ -331,8 +349,8 @@ function ask(card, button, why) {
   };
   const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words", "data-asked": name, "data-phase": phase, "data-press": press },
     make("p", { id: "ask-words" }, ...wordsOfAsk(why, press)),
-    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`),
-    make("button", { type: "button", class: "button quiet", click: leave }, "Not yet"));
+    make("button", { type: "button", class: "button quiet", click: agree }, `Yes, ${does}`),
+    make("button", { type: "button", class: "button", click: leave }, "Not yet"));
   // what is asked of a batch tells the time itself, so it may cover its clock
   const clock = card.closest(".batches") ? null : panelOf(card, phase).querySelector(".clock");
   const kept = [atFoot ?? button, clock].filter(Boolean).map(one => one.getBoundingClientRect()); // before the foot grows
@@ -340,9 +358,9 @@ function ask(card, button, why) {
   dock.append(bar);
   if (kept.some(one => overlap(bar.getBoundingClientRect(), one))) {
     bar.classList.add("high");
-    bar.style.top = `${Math.max(0, firstLine.getBoundingClientRect().bottom)}px`;
+    bar.style.bottom = `${Math.min(innerHeight - Math.min(...kept.map(one => one.top)) + 8, innerHeight - bar.offsetHeight)}px`;
   }
-  bar.querySelector("button").focus({ preventScroll: true });
+  bar.lastChild.focus({ preventScroll: true });
 }
 
 /** Count on in a question that stands; it goes once its time has come. */
@@ -417,6 +435,9 @@ if (dock) {
   setInterval(sayFirst, 250);
   for (const moment of ["studio:tapped", "studio:undone", "studio:refreshed"]) document.addEventListener(moment, sayFirst);
   sayFirst();
+  // a pour day opens at the bucket that is at hand, below the batches that set
+  const bucket = [...document.querySelectorAll(".batches > [data-card]")].find(card => card.checkVisibility() && isBucket(card) && actOf(card));
+  if (bucket && scrollY === 0 && !location.hash) actOf(bucket).scrollIntoView({ block: "nearest" });
 }
 
 // --- the room's alarm
@@ -424,7 +445,6 @@ if (dock) {
 const words = document.getElementById("alarm-words");
 const tools = document.getElementById("bench-tools");
 const sound = document.getElementById("sound");
-const silence = document.getElementById("hush");
 
 function ringOrNot() {
   const late = [...document.querySelectorAll('[data-card][data-due="late"]')];
@@ -434,26 +454,32 @@ function ringOrNot() {
   if (words.textContent !== said) words.textContent = said;
   if (loud.length) keepRinging();
   else hush();
-  silence.disabled = silence.classList.toggle("gone", loud.length === 0 || !isOn());
-  sayTools();
 }
 
-function sayTools() {
-  sound.disabled = sound.classList.toggle("gone", isOn());
-  tools.hidden = false;
-  document.getElementById("awake").hidden = canStayAwake();
+function saySound() {
+  const said = isOn() ? "Sound is on: silence" : "Sound is off: turn on";
+  if (sound.textContent !== said) sound.textContent = said;
 }
 
 document.addEventListener("studio:due", ringOrNot);
-silence.addEventListener("click", () => {
-  for (const card of document.querySelectorAll('[data-card][data-due="late"]')) hushed.add(card.dataset.card);
+sound.addEventListener("click", () => {
+  const wasOn = isOn();
+  turnSound(!wasOn);
+  if (!wasOn) stayAwake();
+  // what is late was heard; it shakes the phone no more, and rings again if the sound is turned on
+  for (const card of wasOn ? document.querySelectorAll('[data-card][data-due="late"]') : []) hushed.add(card.dataset.card);
+  if (!wasOn) hushed.clear();
   ringOrNot();
 });
-sound.addEventListener("click", () => { unlock(); stayAwake(); setTimeout(ringOrNot, 100); });
-document.addEventListener("studio:tapped", () => { stayAwake(); setTimeout(ringOrNot, 100); });
+document.addEventListener("studio:sound", saySound);
+document.addEventListener("studio:tapped", stayAwake);
 document.addEventListener("visibilitychange", stayAwake);
 stayAwake();
+if (navigator.userActivation?.hasBeenActive) unlock(); // by a tap on the page that led here
+tools.hidden = false;
+document.getElementById("awake").hidden = canStayAwake();
 ringOrNot();
+saySound();
 
 // --- "all except" goes through the outbox too, so that it can be written without wifi
 

@@ -100,21 +100,34 @@ export function timeOfDay(ms) {
   return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: told.zone }).format(ms);
 }
 
-/** Minutes and seconds, hours before them where there are any. */
+const DAY_S = 86400;
+
+/** Minutes and seconds, hours before them where there are any; whole days from the first on. */
 export function words(seconds) {
   const whole = Math.floor(Math.abs(seconds));
+  const days = Math.round(whole / DAY_S);
+  if (whole >= DAY_S) return days === 1 ? "1 day" : `${days} days`;
   const s = String(whole % 60).padStart(2, "0");
   const m = Math.floor(whole / 60) % 60, h = Math.floor(whole / 3600);
   return h ? `${h}:${String(m).padStart(2, "0")}:${s}` : `${m}:${s}`;
 }
+
+/** The unit of what a clock reads, so that it is no time of day; none after days. */
+export const unitOf = text => ["", "min", "h"][text.split(":").length - 1];
 
 /** How a clock reads: counting down to its target, or up; late with a plus. */
 function reading(startMs, targetS, at = now()) {
   const passed = Math.max(0, (at - startMs) / 1000);
   if (!(targetS > 0)) return { text: words(passed), due: "" };
   const left = targetS - passed;
-  if (left <= 0) return { text: `+${words(-left)}`, due: "late" };
+  if (left <= 0) return { text: `${-left < DAY_S ? "+" : ""}${words(-left)}`, due: "late" };
   return { text: words(Math.ceil(left)), due: left <= 60 ? "soon" : "" };
+}
+
+/** What is left on a clock as it is read: until the end of its stretch; null if it counts up. [s] */
+export function leftOn(clock) {
+  const untilS = clock.dataset.marks ? stretch(clock).untilS : Number(clock.dataset.targetS);
+  return untilS > 0 ? Number(clock.dataset.start) / 1000 + untilS - now() / 1000 : null;
 }
 
 /** The stretch that a clock is in: "180 Soak|540 Pour" goes on to its next mark; null behind the last. */
@@ -132,6 +145,7 @@ function draw() {
     const { text, due: soonOrLate } = reading(Number(clock.dataset.start), part ? part.untilS : Number(clock.dataset.targetS));
     const due = part && !part.isLast ? "" : soonOrLate;
     if (clock.textContent !== text) clock.textContent = text;
+    clock.dataset.unit = unitOf(text);
     const said = part && clock.closest(".phase, .running > li")?.querySelector(".phase-words, .stretch");
     if (said && said.textContent !== part.words) said.textContent = part.words;
     const card = clock.closest("[data-card]");

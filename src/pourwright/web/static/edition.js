@@ -16,8 +16,18 @@ async function fill(place) {
 /** What a phone folds stands open where there is room for it. */
 function unfold() {
   if (!matchMedia("(min-width: 56.25rem)").matches) return;
-  for (const part of document.querySelectorAll(".figured")) part.open = true;
+  for (const part of document.querySelectorAll(".figured:not(.fold), .later-weeks")) part.open = true;
 }
 
+/** An address that names a folded part opens it, in browsers too that would not find it by themselves. */
+function reveal() {
+  const named = document.getElementById(location.hash.slice(1)), part = named?.closest("details:not([open])");
+  if (!part) return;
+  part.open = true;
+  named.scrollIntoView();
+}
+
+addEventListener("hashchange", reveal);
 for (const place of document.querySelectorAll("[data-plan]")) fill(place);
 unfold();
+reveal();

@@ -15,7 +15,7 @@ async function isThere() {
 function stay() {
   if (document.getElementById("stays")) return;
   document.body.append(make("div", { id: "stays", class: "undo stays", role: "alert" },
-    make("p", {}, `${stream.awayWords()} So this page stays open, and what you wrote stays in it. Press it again when the line on top says All written down.`),
+    make("p", {}, `${stream.awayWords()} So this page stays open, and what you wrote stays in it. Press it again when the line on top says All sent.`),
     make("button", { type: "button", class: "button undo-button", click: done }, "I see")));
 }
 

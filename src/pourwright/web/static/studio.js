@@ -10,7 +10,7 @@ import * as stream from "./stream.js";
 
 const line = document.getElementById("step-line");
 const kept = document.getElementById("kept");
-const UNDO_MS = 15000;
+const UNDO_MS = 15000, UNDONE_MS = 6000;
 const AGAIN_MS = 2000;
 let newer = false;
 let again = 0;
@@ -27,7 +27,7 @@ function sayStep() {
   } else if (state === "away") {
     line.textContent = `${stream.awayWords()}${stream.why ? "" : " Clocks go on."}${keep}`;
   } else if (state === "step") {
-    line.textContent = count ? `Writing down ${taps(count)}` : "All written down";
+    line.textContent = count ? `Sending ${taps(count)}` : "All sent";
   } else {
     line.textContent = "";
   }
@@ -49,7 +49,7 @@ function refusedTap(tap) {
     if (name !== "do") fields.set(name, Array.isArray(value) ? value.join(", ") : value);
   }
   return make("div", { class: "kept no", role: "alert" },
-    make("p", {}, make("strong", {}, `Not written down${tap.asks ? " yet" : ""}: ${tap.words || tap.command.do}`)),
+    make("p", {}, make("strong", {}, notDone(tap))),
     ...tap.sentences.map(sentence => make("p", {}, sentence)),
     make("p", { class: "row" },
       ...(tap.asks ? [make("button", { type: "button", class: "button", click: () => outbox.goOn(tap) }, "Go on all the same")] : []),
@@ -57,8 +57,16 @@ function refusedTap(tap) {
       make("button", { type: "button", class: "button quiet", click: () => outbox.forget(tap.id) }, "Leave it out")));
 }
 
+/** Say what was taken back, where no card turns back to show it. */
+function sayUndone(tap) {
+  if (document.getElementById("dock")) return;
+  const bar = make("div", { id: "undone", class: "undo", role: "status" }, make("p", {}, ...whole(`Taken back: ${tap.words}.`)));
+  document.body.append(bar);
+  setTimeout(() => bar.remove(), UNDONE_MS);
+}
+
 function offerUndo(tap) {
-  document.getElementById("undo")?.remove();
+  for (const old of document.querySelectorAll("#undo, #undone, #refusal")) old.remove();
   for (const older of document.querySelectorAll(".said form")) older.remove(); // it would undo what was written before
   const words = make("span", { class: "undo-words" }, ...whole(tap.words));
   const { what = "", step = "" } = tap.command;
@@ -67,14 +75,34 @@ function offerUndo(tap) {
   const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id, "data-done": done },
     make("p", {}, words, make("span", { class: "undo-state" })),
     make("button", { type: "button", class: "button quiet undo-button", click: () => {
-      if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
+      if (!outbox.undo(tap)) return;
+      document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
+      sayUndone(tap);
     } }, "Undo"));
+  atThumb(bar);
+  setTimeout(() => bar.remove(), UNDO_MS);
+  sayUndo();
+}
+
+function atThumb(bar) {
   const dock = document.getElementById("dock");
   if (dock) dock.hidden = false; // it would come up under a strip of its own
   (dock ?? document.body).append(bar);
-  setTimeout(() => bar.remove(), UNDO_MS);
-  sayUndo();
+}
+
+const notDone = tap => `Not written down${tap.asks ? " yet" : ""}: ${tap.words || tap.command.do}`;
+
+/** Say at the thumb what the book refused, if the top of the page, where it is mended, is out of view. */
+function sayRefused(tap) {
+  const { top } = kept.getBoundingClientRect();
+  if (top >= 0 && top < innerHeight / 2) return;
+  atThumb(make("div", { id: "refusal", class: "undo has-news", "data-tap": tap.id },
+    make("p", {}, make("span", { class: "undo-words" }, ...whole(notDone(tap))), make("span", { class: "undo-state" }, tap.sentences.join(" "))),
+    make("button", { type: "button", class: "button quiet undo-button", click: () => {
+      document.getElementById("refusal").remove();
+      kept.scrollIntoView({ block: "center" });
+    } }, "Show it")));
 }
 
 function sayUndo() {
@@ -150,6 +178,11 @@ outbox.onChange(({ added, answered, answer, state }) => {
   sayStep();
   sayUndo();
   showRefused();
+  const no = outbox.refused();
+  const bar = document.getElementById("refusal");
+  if (!no.some(tap => tap.id === bar?.dataset.tap)) bar?.remove();
+  const refused = no.find(tap => tap.id === answered?.id);
+  if (refused) sayRefused(refused);
   bringUpToDate();
 });
 

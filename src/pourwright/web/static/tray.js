@@ -3,6 +3,8 @@
 const boxes = form => [...form.querySelectorAll("input[type=checkbox]")];
 const named = names => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`);
 let kept = null; // the tray and the key that stays chosen after an act, until the tray is shown anew
+let tapped = ""; // the tap that was made last
+let sent = null; // what was chosen and told for the last act, in case the book refuses it
 
 /** Show what can be done with what is chosen, and nothing else. */
 function show(form) {
@@ -53,6 +55,8 @@ document.addEventListener("reset", event => {
 });
 
 document.addEventListener("toggle", event => {
+  // what one act needs is no matter of the others of the same form
+  if (event.target.matches(".tray-form details")) for (const field of event.target.querySelectorAll("[aria-required]")) field.required = event.target.open;
   if (!event.target.matches("[data-tray] details")) return;
   showAll(); // the dock is higher or lower now
   const chosen = boxes(event.target.closest("form")).filter(one => one.checked).at(-1);
@@ -109,12 +113,27 @@ document.addEventListener("submit", event => {
   const chosen = boxes(form).filter(one => one.checked).map(one => one.dataset.key);
   const stays = event.submitter.matches("[data-stays]") && form.matches("[data-tray]") && chosen.length === 1;
   kept = stays ? { tray: form.getAttribute("id"), key: chosen[0] } : null;
+  const panel = event.submitter.closest("details");
+  const told = [...panel?.querySelectorAll("input[type=text]") ?? []].map(one => [one.id, one.value]);
+  sent = { tap: tapped, form: form.getAttribute("id"), chosen, panel: panel?.id, told };
   setTimeout(() => { // the outbox has read it by then
     const first = boxes(form).find(one => one.checked);
     for (const one of form.querySelectorAll("details[open]")) one.open = false;
     form.reset();
     first?.focus({ preventScroll: true });
   });
+});
+
+document.addEventListener("studio:tapped", event => { tapped = event.detail.id; });
+
+// what the book refuses stays chosen and told, to be mended
+document.addEventListener("studio:answered", ({ detail: { tap, answer } }) => {
+  const form = sent?.tap === tap.id && !answer.ok && !answer.already && document.getElementById(sent.form);
+  if (!form || boxes(form).some(one => one.checked)) return;
+  for (const box of boxes(form)) box.checked = sent.chosen.includes(box.dataset.key);
+  for (const [id, value] of sent.told) document.getElementById(id).value = value;
+  if (sent.panel) document.getElementById(sent.panel).open = true;
+  showAll();
 });
 
 document.addEventListener("studio:refreshed", () => {
