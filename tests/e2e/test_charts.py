@@ -179,7 +179,7 @@ LOOK_IN_PAGE = """
 def plan_page_open(chromium, plan_file):
     page = chromium.new_page()
     page.goto(plan_file.as_uri())
-    page.evaluate("document.querySelectorAll('.fold').forEach(one => { one.open = true })")
+    page.evaluate("document.querySelectorAll('.figured').forEach(one => { one.open = true })")
     yield page
     page.close()
 

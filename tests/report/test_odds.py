@@ -50,7 +50,7 @@ def test_the_lead_of_few_casts_holds_no_percentage():
 
 @pytest.mark.parametrize(
     ("chance", "own_casts", "told"),
-    [(0.0, 0, "cannot be kept."), (0.6, 0, "is tight."), (0.6, 30, "is 60 % likely.")],
+    [(0.0, 0, "cannot be kept."), (0.6, 0, "is tight."), (0.6, 30, "holds with a chance of 60 %.")],
 )
 def test_the_lead_says_of_the_date_what_is_a_sentence(chance, own_casts, told):
     lead = texts(sample_plan(odds={"chance": chance, "own_casts": own_casts}))

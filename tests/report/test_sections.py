@@ -753,7 +753,7 @@ def test_a_us_plan_tells_days_and_weights_as_a_us_studio_reads_them():
 
 @pytest.mark.parametrize(
     ("chance", "told"),
-    [(0.55, "your date is tight then"), (0.93, "your date is likely then"), (0.4, None)],
+    [(0.55, "your date is tight then"), (0.93, "your date is likely to hold then"), (0.4, None)],
 )
 def test_a_late_date_is_told_its_remedy_and_no_last_safe_pour(chance, told):
     """A remedy that leaves the date unlikely is none."""

@@ -71,7 +71,7 @@ def odds_word(plan: Plan, chance: float | None) -> str:
 def verdict(plan: Plan, chance: float) -> str:
     """Return what is said of the date wished for at a chance, such as "is tight"."""
     if plan.odds.own_casts >= OWN_CASTS_FOR_NUMBERS:
-        return f"holds at {percent(chance)}"
+        return f"holds with a chance of {percent(chance)}"
     return VERDICTS[word_for(chance, plan.odds.confidence)]
 
 
