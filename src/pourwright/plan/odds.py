@@ -200,10 +200,10 @@ def odds_section(look: Outlook, limit: Limit, came: CameOut) -> Odds:
 
 def _first_date(look: Outlook) -> tuple[date, int]:
     """Return the first day that any number of molds keeps at the confidence asked, and the fewest that do."""
-    confidence = look.case.brief.edition.confidence
+    confidence, found = look.case.brief.edition.confidence, look.choice.found
+    look.futures.prepare([one.rule for one in found], look.effort.row, FRESH)
     return min(
-        (look.day(quantile(look.runs_of(found).finish, confidence)), found.molds)
-        for found in look.one_each()
+        (look.day(quantile(look.runs_of(one).finish, confidence)), one.molds) for one in found
     )
 
 

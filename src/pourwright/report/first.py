@@ -49,30 +49,33 @@ def _first_busy(plan: Plan) -> date:
 
 
 def next_pour(plan: Plan) -> tuple[FactRow, ...]:
-    """Return what is weighed at the next pour, nothing where the week ahead tells it."""
+    """Return what is weighed at the next pour after the week ahead, nothing where that week has one of molds."""
     say, day = Say.of(plan), _next_pour_day(plan)
-    if day is None or day <= _week_ends(plan):
+    if day is None:
         return ()
     return (("Next pour", say.day_in_week(day), weighed_on(plan, day) + _and_then(plan, day)),)
 
 
 def _and_then(plan: Plan, day: date) -> str:
-    """Return how many batches follow on the next day of pouring molds, to stand behind those of the first."""
+    """Return how many batches follow on the next days of pouring molds, to stand behind those of the first."""
     days = sorted({one.date for one in plan.plaster.session_list if one.date >= day})
     if len(days) == 1 or days[:1] != [day]:
         return ""
-    first, then = (batches_on(plan, one) for one in days[:2])
+    soon = [one for one in days[1:] if one <= day + timedelta(days=6)] or days[1:2]
+    first, *others = (batches_on(plan, one) for one in (day, *soon))
+    then = [one for batches in others for one in batches]
     kinds = {(one.water_kg / one.mixes, one.plaster_kg / one.mixes) for one in (*first, *then)}
     more = f"{mixed(then)} more" if len(kinds) == 1 else count(mixed(then), "batch", "batches")
-    return f", and {more} on {Say.of(plan).day_in_week(days[1])}"
+    return f", and {more} {'on' if len(soon) == 1 else 'by'} {Say.of(plan).day_in_week(soon[-1])}"
 
 
 def _next_pour_day(plan: Plan) -> date | None:
-    """Return the day on which plaster is poured next, for a block mold or molds."""
-    block = plan.plaster.block_mold
-    days = [one.date for one in plan.plaster.session_list]
-    days += [one.date for one in block.batches] if block is not None else []
-    return min((day for day in days if day >= plan.as_of), default=None)
+    """Return the first day after the week ahead on which plaster is poured, None if molds are poured within it."""
+    block, sessions = plan.plaster.block_mold, [one.date for one in plan.plaster.session_list]
+    if any(plan.as_of <= day <= _week_ends(plan) for day in sessions):
+        return None
+    days = sessions + ([one.date for one in block.batches] if block is not None else [])
+    return min((day for day in days if day > _week_ends(plan)), default=None)
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:

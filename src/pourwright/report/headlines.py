@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 
 from pourwright.plan.plan import NOT_GIVEN, Plan
 from pourwright.report.buying import PLURAL
-from pourwright.report.saying import Say, count, listed, sentence
+from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
 _FEW = 3
 """So many things are named; of more it is told how many there are."""
@@ -116,8 +116,10 @@ def _numbers(plan: Plan) -> str:
 
 
 def _cost(plan: Plan) -> str:
-    cost = plan.cost
-    total = "no price is given" if cost.total is None else Say.of(plan).money(cost.total)
+    cost, say = plan.cost, Say.of(plan)
+    total = f"about {priced_about(cost.total)} {say.currency}"
+    if cost.total is None:
+        total = "no price is given"
     left_out = len(cost.not_priced)
     return f"{total}, {count(left_out, 'thing')} not priced" if cost.lines and left_out else total
 
