@@ -131,7 +131,7 @@ def test_a_stocktake_is_counted_by_thumb(studios, chromium):
 
 @pytest.mark.whole
 def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium):
-    """After an entry both go, what is next and the week; they come back together, of the new plan."""
+    """After an entry both are told as the plan's before, what is next and the week; then both are of the new plan."""
     served = studios[SAMPLE]
     with chromium.new_context(viewport={"width": 390, "height": 844}) as context:
         page, complaints = watched(context)
@@ -141,10 +141,13 @@ def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium)
         expect(week).to_be_visible()
         expect(planned).not_to_have_count(0)
         served.do({"do": "note", "id": "n-2", "edition": "gale-flask", "text": "one more"})
-        expect(planned).to_have_count(0, timeout=20_000)
-        expect(week).to_be_hidden()
-        expect(week).to_be_visible(timeout=_PLAN_MS)
+        former = page.locator(".is-former").get_by_text("by its plan")
+        before = week.get_by_text("as before the last entry")
+        expect(before).to_be_visible(timeout=20_000)
+        assert former.count() == planned.count() > 0
+        expect(before).to_have_count(0, timeout=_PLAN_MS)
         expect(planned).not_to_have_count(0)
+        expect(former).to_have_count(0)
         assert complaints == []
 
 
