@@ -244,7 +244,7 @@ def test_the_cheapest_of_plans_that_cost_the_same_is_told_plainly() -> None:
         ways += [other | {"names": ["soonest"], "cost": dearer}]
         return repr(outlook_words(as_plan(as_data(sample_plan()) | {"ways": ways})))
 
-    why = "Of plans with the same cost within half a percent, the soonest is called the cheapest"
+    why = "Of plans with the same cost within half a percent, the soonest is the cheapest"
     assert why in told("13310.00")
     assert why not in told("13400.00")
 

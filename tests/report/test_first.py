@@ -94,8 +94,8 @@ def test_a_block_mold_of_two_parts_is_weighed_part_by_part_on_its_days() -> None
     [week] = week_ahead(plan)
 
     assert [row[1] for row in week.weeks[0].rows[:2]] == [
-        "Make the block mold: pour left; weigh 1.65 kg of water and 2.35 kg of plaster",
-        "Make the block mold: pour right; weigh 1.58 kg of water and 2.26 kg of plaster",
+        "Make the block mold: left, 1.65 kg water and 2.35 kg plaster",
+        "Make the block mold: right, 1.58 kg water and 2.26 kg plaster",
     ]
 
 
@@ -136,8 +136,8 @@ def test_two_parts_of_a_block_mold_poured_on_a_day_are_each_told_their_weights()
         week.weeks[0]
         .rows[0][1]
         .endswith(
-            "weigh 1.65 kg of water and 2.35 kg of plaster for left; "
-            "1.58 kg of water and 2.26 kg of plaster for right"
+            "Make the block mold: left, 1.65 kg water and 2.35 kg plaster; "
+            "right, 1.58 kg water and 2.26 kg plaster"
         )
     )
 

@@ -103,11 +103,11 @@ def _glance(block: Glance) -> RenderableType:
 
 
 def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
-    """Return lines of label, value and note; where a value is long, its note goes on behind it."""
+    """Return lines of label, value and note; where one is long, the note goes on behind its value."""
     rows = tuple((label, _whole_words(value), _whole_words(note)) for label, value, note in rows)
     grid = Grid.grid(padding=(0, 2))
     grid.add_column(overflow="fold")
-    if any(len(value) > SHORT_VALUE for _, value, _ in rows):
+    if any(len(value) > SHORT_VALUE or len(note) > SHORT_NOTE for _, value, note in rows):
         for label, value, note in rows:
             grid.add_row(label, Line.assemble((value, "bold"), (f"  {note}".rstrip(), "dim")))
         return grid
@@ -153,6 +153,8 @@ SHORT = 24
 
 SHORT_VALUE = 14
 """Characters of a value that leaves its note a column of its own."""
+SHORT_NOTE = 90
+"""Characters of a note that has room in a column of its own."""
 
 LONGEST_NAME = 32
 """Characters of a row's name that stays on one line, such as a field's path."""

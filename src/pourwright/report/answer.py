@@ -103,10 +103,7 @@ def _one_cost(plan: Plan) -> str:
     if spent is None or not any(one is not None and same_cost(spent, one) for one in more):
         return ""
     what, best = ("cost", "the cheapest") if priced else ("hours", "the one of least work")
-    return (
-        f"Of plans with the same {what} within half a percent, the soonest is called {best}, "
-        "then that of fewest molds."
-    )
+    return f"Of plans with the same {what} within half a percent, the soonest is {best}."
 
 
 def _from_the_day(book: FromBook) -> Iterator[str]:

@@ -18,7 +18,7 @@ from pourwright.report.blocks import (
     Weeks,
 )
 from pourwright.report.plan_charts import plan_figures
-from pourwright.report.plaster import weighed_on
+from pourwright.report.plaster import batches_on, block_weights, weighed_on
 from pourwright.report.saying import Say, count, listed, sentence
 
 DOING = {
@@ -221,8 +221,11 @@ def _said(plan: Plan, entry: PlanDay) -> _Day:
 
 
 def _with_weights(plan: Plan, day: _Day) -> _Day:
-    """Return a day with what is weighed on it, if plaster is poured."""
-    weights = weighed_on(plan, day.when)
+    """Return a day with what is weighed on it, if plaster is poured: beside each part of a block mold its own."""
+    parts, weights = block_parts(plan, day.when), weighed_on(plan, day.when)
+    named = f"pour {listed(parts)}"
+    if parts and named in day.doing and not batches_on(plan, day.when):
+        return replace(day, doing=day.doing.replace(named, block_weights(plan, day.when)))
     return replace(day, doing=f"{day.doing}; weigh {weights}") if weights else day
 
 

@@ -163,6 +163,16 @@ def _whose(
     return f" for {listed(parts)}" if parts and len(batches) > 1 else ""
 
 
+def block_weights(plan: Plan, day: date) -> str:
+    """Return the parts of a block mold that are poured on a day, each with what is weighed for it."""
+    say, step, block = Say.of(plan), plan.plaster.scale_step_kg, plan.plaster.block_mold
+    return "; ".join(
+        f"{one.part}, {say.mass(one.water_kg, step)} water and {say.mass(one.plaster_kg, step)} plaster"
+        for one in (block.batches if block else ())
+        if one.date == day
+    )
+
+
 def weighed_on(plan: Plan, day: date) -> str:
     """Return what is weighed on a day, empty where no plaster is poured."""
     block = plan.plaster.block_mold
