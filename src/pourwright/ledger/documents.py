@@ -585,7 +585,7 @@ def _midnight(day: str) -> datetime:
 
 
 class FindingDoc(Document, kw_only=True):
-    """What is odd about an entry."""
+    """What is odd about an entry; ``thing`` is what was timed or seen in it, empty where nothing was."""
 
     KIND = "finding"
 
@@ -594,6 +594,7 @@ class FindingDoc(Document, kw_only=True):
     at: str
     what: str
     said: str
+    thing: str = ""
 
 
 # --- quantities and prices of an entry's body, as documents have them

@@ -119,6 +119,7 @@ def take_in(things: Things, entry: Entry, before: Things | None = None) -> tuple
     """
     found = findings_about(before or things, entry)
     said = apply(things, entry)
+    seen = entry.body["what"] if "step" in entry.body else ""
     for place_of, (name, sentence) in enumerate(found):
         finding = FindingDoc(
             edition=entry.scope,
@@ -127,6 +128,7 @@ def take_in(things: Things, entry: Entry, before: Things | None = None) -> tuple
             at=entry.at,
             what=name.removeprefix("finding_"),
             said=sentence,
+            thing=seen,
         )
         things.put(f"{entry.id}/{place_of}", finding)
     return said, [sentence for _, sentence in found]

@@ -26,7 +26,7 @@ from pourwright.ledger.documents import (
     or_none,
     or_zero,
 )
-from pourwright.ledger.said import piece_said
+from pourwright.ledger.observations import load_named
 from pourwright.ledger.stages import firings_of, last_stage, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.loads import good_again, not_counted
@@ -474,7 +474,7 @@ def findings(things: Things, edition: str) -> list[Odd]:
     was seen is taken back.
     """
     docs = [finding for _, finding in things.of(FindingDoc, edition)]
-    odd = (one for one in docs if one.what != OF_A_LOAD or _is_uncounted(things, one.said))
+    odd = (one for one in docs if one.what != OF_A_LOAD or _is_uncounted(things, one.thing))
     ordered = sorted(odd, key=lambda one: one.seq)
     return [Odd(one.seq, one.at, one.what, one.said) for one in ordered]
 
@@ -482,14 +482,16 @@ def findings(things: Things, edition: str) -> list[Odd]:
 OF_A_LOAD = "load_was_written_down"
 
 
-def _is_uncounted(things: Things, said: str) -> bool:
-    """Return whether a load still waits for what was seen of it too late to be counted."""
-    label = said.partition(" ")[0]
+def _is_uncounted(things: Things, seen: str) -> bool:
+    """Return whether a load still waits for a piece that was seen too late to be counted."""
+    label, piece = load_named(seen)
     load = things.get(LoadDoc, label)
-    if load is None:
-        return False
-    open_pieces = [*not_counted(things, label, load), *good_again(things, label, load)]
-    return any(f" {piece_said(things, piece)}" in said for piece in open_pieces)
+    waiting = (
+        ()
+        if load is None
+        else (*not_counted(things, label, load), *good_again(things, label, load))
+    )
+    return piece in waiting
 
 
 # --- what a day begins with

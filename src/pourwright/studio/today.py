@@ -352,7 +352,8 @@ class _Edition:
                 word="Dry",
                 rank=20,
             )
-        likely = [one.label for one in self.lists.drying if self._is_likely_dry(one)]
+        dry_kg = weighed_dry_kg(self.things, self.id, self.zone)
+        likely = [one.label for one in self.lists.drying if self._is_likely_dry(one, dry_kg)]
         if likely:
             are = "is" if len(likely) == 1 else "are"
             yield TaskLine(
@@ -366,14 +367,16 @@ class _Edition:
                 task="see whether molds are dry",
             )
 
-    def _is_likely_dry(self, one: Drying) -> bool:
-        """Return whether a mold that nobody called dry may be cast by now, as its weighings say."""
+    def _is_likely_dry(self, one: Drying, dry_kg: float | None) -> bool:
+        """Return whether a mold that nobody called dry may be cast by now, as its weighings say.
+
+        ``dry_kg`` is what another of its form weighed dry, where one was weighed. [kg]
+        """
         mold = self.things.get(MoldDoc, one.label)
         if mold is None or one.stopped_losing:
             return False
         since = self.today - timedelta(days=one.days)
-        another = weighed_dry_kg(self.things, self.id, self.zone)
-        told = by_its_weighings(mold, since, self.here, self.units, self.zone, another_kg=another)
+        told = by_its_weighings(mold, since, self.here, self.units, self.zone, another_kg=dry_kg)
         return told.is_dry or (told.ready is not None and told.ready[1] <= self.today)
 
     def _weigh(self) -> Iterator[TaskLine]:
