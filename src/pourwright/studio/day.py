@@ -20,6 +20,7 @@ from pourwright.ledger.said import many
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
+from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.plaster import poured_molds
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately, load_pieces
 from pourwright.studio.lots import last_lots
@@ -200,7 +201,8 @@ def _poured(things: Things, doc: EditionDoc, here: BriefHere | None) -> Iterator
     """Yield the molds that are not poured yet; one that sets is, though the book does not have it."""
     left = (doc.molds_planned or 0) - doc.molds
     if here is not None and here.brief is not None and here.studio is not None:
-        left -= len(poured_molds(things, doc.edition, here.brief, here.studio))
+        steps = steps_of(things, doc.edition)
+        left -= len(poured_molds(things, doc.edition, steps, here.brief, here.studio))
     if left > 0:
         note = f"{many(left, 'mold')} still to pour by the plan; weights are on the pour sheet"
         yield DayTask("pour", doc.edition, doc.name, "molds", note)

@@ -23,6 +23,7 @@ from pourwright.plan.plan import Plan, ToBuy
 from pourwright.quantities import show
 from pourwright.report.buying import amount, bought
 from pourwright.report.saying import Say
+from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.plaster import poured_molds
 from pourwright.studio.editions import MOST_OPEN, known_editions
 from pourwright.studio.lots import AT_ONCE, last_lots
@@ -215,7 +216,8 @@ def _used_of_lots(things: Things, making: Sequence[Making]) -> dict[str, float]:
     for one in making:
         edition = things.get(EditionDoc, one.edition)
         is_over = edition is not None and edition.state == "closed"
-        poured = () if is_over else poured_molds(things, *one)
+        steps = {} if is_over else steps_of(things, one.edition)
+        poured = poured_molds(things, one.edition, steps, one.brief, one.studio)
         of_the_last = [label for label, _ in last_lots(things, "plaster")[:1]] * len(poured)
         for lot in (*_lots_of_molds(things, one.edition), *of_the_last):
             used[lot] = used.get(lot, 0.0) + one.mixed_for_a_mold_kg

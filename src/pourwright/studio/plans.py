@@ -42,6 +42,7 @@ from pourwright.plan.standing_from_book import (
     standing_from_book,
 )
 from pourwright.report.saying import count
+from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.plaster import poured_molds
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.deliveries import Making, there_by_the_book
@@ -121,7 +122,8 @@ def read_edition(
         return ToPlan(*file.read(file.day_read(today)), file=file.path.name)
     planned_on = file.day_read(day_of(doc.planned_at, zone))
     brief, studio = file.read(planned_on)
-    poured = poured_molds(reading.things, file.edition_id, brief, studio)
+    steps = steps_of(reading.things, file.edition_id)
+    poured = poured_molds(reading.things, file.edition_id, steps, brief, studio)
     standing = standing_from_book(reading.things, brief, studio, begin or today, poured)
     here = BriefHere(file.path, brief, studio)
     molds = (

@@ -404,8 +404,8 @@ def drying_of(
         dry_said, mix_said = (show(one, "mass", units) for one in (own_kg, mix_kg))
         unlike = f"{dry_said}, and its mix says {mix_said}: straps or boards on the scale, or another volume?"
     days = [(one - at[0]).total_seconds() / 86400 for one in at]
-    ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
     state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
+    ready, dry, says = _forecast(days, masses, dry_kg, studio, at, state)
     if unlike and ready and not stopped:
         says += f" Another mold of it stopped at {unlike}"
     if stopped:
@@ -461,6 +461,7 @@ def _forecast(
     dry_kg: float | None,
     studio: Studio | None,
     at: Sequence[datetime],
+    state: str,
 ) -> tuple[tuple[date, date] | None, tuple[date, date] | None, str]:
     if dry_kg is None or studio is None:
         return None, None, "No brief here tells the mold's volume, so there is no forecast."
@@ -477,7 +478,6 @@ def _forecast(
         (_later(at[-1], float(one.low)), _later(at[-1], float(one.high)))
         for one in (found.ready, found.dry)
     )
-    state = _state_by_weight(days, masses, dry_kg, studio)
     if state:
         return None, None, f"By its last two weighings it is {state}."
     says = (
@@ -535,10 +535,11 @@ def asked_before_filling(
     a_day = here.brief.mold.casts_a_day if here and here.brief else 1
     is_cast = any(card.cast_today for card in bench.cards)
     given = casts_on(reading, bench.edition, today, zone) if is_cast else {}
+    molds = dict(reading.things.of(MoldDoc, bench.edition))
     another = weighed_dry_kg(reading.things, bench.edition, zone)
     found = {}
     for card in bench.cards:
-        mold = reading.things.get(MoldDoc, card.label)
+        mold = molds.get(card.label)
         if card.phase == BROKEN:
             continue  # there is nothing to press
         if mold is not None and not card.dry and not stopped_losing(mold, zone):

@@ -353,7 +353,12 @@ class _Edition:
                 rank=20,
             )
         dry_kg = weighed_dry_kg(self.things, self.id, self.zone)
-        likely = [one.label for one in self.lists.drying if self._is_likely_dry(one, dry_kg)]
+        molds = dict(self.things.of(MoldDoc, self.id))
+        likely = [
+            one.label
+            for one in self.lists.drying
+            if self._is_likely_dry(one, molds[one.label], dry_kg)
+        ]
         if likely:
             are = "is" if len(likely) == 1 else "are"
             yield TaskLine(
@@ -367,13 +372,12 @@ class _Edition:
                 task="see whether molds are dry",
             )
 
-    def _is_likely_dry(self, one: Drying, dry_kg: float | None) -> bool:
+    def _is_likely_dry(self, one: Drying, mold: MoldDoc, dry_kg: float | None) -> bool:
         """Return whether a mold that nobody called dry may be cast by now, as its weighings say.
 
         ``dry_kg`` is what another of its form weighed dry, where one was weighed. [kg]
         """
-        mold = self.things.get(MoldDoc, one.label)
-        if mold is None or one.stopped_losing:
+        if one.stopped_losing:
             return False
         since = self.today - timedelta(days=one.days)
         told = by_its_weighings(mold, since, self.here, self.units, self.zone, another_kg=dry_kg)
@@ -495,7 +499,7 @@ class _Edition:
         """Yield what the plan leaves out because molds or masters were made before it."""
         if self.brief is None or self.studio is None:
             return
-        poured = poured_molds(self.things, self.id, self.brief, self.studio)
+        poured = poured_molds(self.things, self.id, self.steps, self.brief, self.studio)
         made = unapproved(self.things, self.doc, self.brief, poured)
         if not made:
             return

@@ -24,7 +24,7 @@ DRY_MASS_DOUBT = 0.01
 """Standard error of the predicted dry mass: mix weighed by hand, purity of the plaster."""
 RATE_DOUBT = 0.10
 """How far the loss from one weighing to the next strays as the room changes: no source."""
-_NEGLIGIBLE = 1e-7
+_NEGLIGIBLE = 1e-5
 """A point of the grid this much less likely than the best moves no percentile that is shown."""
 BENDS = (0.02, 0.10)
 """Water over dry mass where the rate may begin to fall; saturation 0.05 to 0.20 at consistency 70."""
@@ -101,16 +101,16 @@ def forecast_from_weighings(
     rate, bend, dry_factor = _grid((water[0] - water[-1]) / (at[-1] - at[0]))
     # A heavier dry mold holds less water at the same weight.
     end = (water[-1] + 1) / dry_factor - 1
-    misfit = np.zeros_like(rate)
+    misfit = ((dry_factor - 1) / DRY_MASS_DOUBT) ** 2
     for before, after, span in zip(water[:-1], water[1:], np.diff(at), strict=True):
         doubt = np.hypot(scale_step_kg / (dry_kg - straps_kg), RATE_DOUBT * (before - after))
         held = (before + 1) / dry_factor - 1
         expected = (_water_after(held, rate, bend, float(span)) + 1) * dry_factor - 1
         misfit = misfit + ((expected - after) / doubt) ** 2
-    misfit = misfit + ((dry_factor - 1) / DRY_MASS_DOUBT) ** 2
     weight = np.exp(-(misfit - misfit.min()) / 2)
     likely = weight > _NEGLIGIBLE
-    rate, bend, end, weight = rate[likely], bend[likely], end[likely], weight[likely]
+    rate, bend, end = (np.broadcast_to(one, likely.shape)[likely] for one in (rate, bend, end))
+    weight = weight[likely]
     now = rate * np.minimum(1.0, np.maximum(end, 0.0) / bend) * (dry_kg - straps_kg)
     source = f"{len(at)} weighings of this mold and its mix; the middle 80 %"
     return WeighedForecast(
@@ -166,12 +166,12 @@ def _checked(
 
 
 def _grid(slope_per_day: float) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return rates, bends and factors of the dry mass to weigh against the data."""
+    """Return rates, bends and factors of the dry mass to weigh against the data, an axis for each."""
     rates = slope_per_day * np.geomspace(0.3, 8.0, 120)
     bends = np.geomspace(*BENDS, 19)[1::2]  # middles of nine steps: ends would count twice
     factors = 1 + DRY_MASS_DOUBT * np.linspace(-2.5, 2.5, 11)
-    rate, bend, factor = np.meshgrid(rates, bends, factors, indexing="ij")
-    return rate.ravel(), bend.ravel(), factor.ravel()
+    rate, bend, factor = np.ix_(rates, bends, factors)
+    return rate, bend, factor
 
 
 def _water_after(start: FloatArray, rate: FloatArray, bend: FloatArray, days: float) -> FloatArray:

@@ -318,7 +318,11 @@ def plaster_cards(
 
 
 def poured_molds(
-    things: Things, edition: str, brief: Brief, studio: Studio
+    things: Things,
+    edition: str,
+    steps: Mapping[str, list[TimedStep]],
+    brief: Brief,
+    studio: Studio,
 ) -> tuple[StandingMold, ...]:
     """Return the molds that are poured at the bench and not yet in the book, the first poured in front.
 
@@ -331,6 +335,8 @@ def poured_molds(
         The book's documents.
     edition : str
         The edition.
+    steps : mapping
+        What was timed of it, as :func:`steps_of` has it.
     brief, studio : Brief, Studio
         The edition's and its room's.
     """
@@ -339,7 +345,7 @@ def poured_molds(
     found: list[StandingMold] = []
     waiting = [
         (named(mine, POURED)[0].started, what)
-        for what, mine in steps_of(things, edition).items()
+        for what, mine in steps.items()
         if BATCH.fullmatch(what)
         and not block_share(what)
         and named(mine, POURED)

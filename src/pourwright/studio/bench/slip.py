@@ -250,6 +250,7 @@ class _Times:
             row: cast_time(brief.casting if brief else None, self.own["fill"], row)
             for row in (1, 2)
         }
+        self.to_stand = {row: _to_stand(time) for row, time in self.casts.items()}
 
     def top_up_at(self, mine: Sequence[TimedStep], zone: ZoneInfo) -> str:
         """Return when a mold that stands full is likely to need topping up next, and why so.
@@ -278,6 +279,12 @@ class _Times:
             return CastTime(None, f"{_as_before(own)}; the clock counts up")
         until = f"; {self.until_firm}" if phase in ("drain", "stiffen") else ""
         return CastTime(None, f"never timed here; the clock counts up{until}")
+
+
+def _to_stand(time: CastTime) -> str:
+    if time.target_min is None:
+        return f"not known how long it is to stand; {time.note}"
+    return f"to stand full for {show(time.target_min, 'duration')}, {time.note}"
 
 
 def _card(
@@ -444,10 +451,7 @@ class _Made:
 
     def _note(self, phase: str, time: CastTime) -> str:
         if phase == "idle":
-            fill = self.times.of("fill", self.row)
-            if fill.target_min is None:
-                return f"not known how long it is to stand; {fill.note}"
-            return f"to stand full for {show(fill.target_min, 'duration')}, {fill.note}"
+            return self.times.to_stand[self.row]
         if phase == "open":
             return "" if self.is_conditioning else "say what came out; the mold is free then"
         if phase == BROKEN:

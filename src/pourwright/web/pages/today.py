@@ -33,6 +33,7 @@ def today(request: Request) -> Response:
     now = desk.now()
     with desk.book.reading() as reading:
         found = slate(reading, desk.folder, now, desk.units)
+        making = making_here(reading, desk.folder, now.date())
     if found.has_batch:  # its next taps have windows by the thermometer's logs, as at the bench
         windows = plaster_heat(desk).windows
         with desk.book.reading() as reading:
@@ -46,7 +47,6 @@ def today(request: Request) -> Response:
     sound = [(one, name, plan) for one, name, plan in shown if isinstance(plan, Plan)]
     with desk.book.reading() as reading:
         offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
-        making = making_here(reading, desk.folder, now.date())
         planned_ones = planned_here(desk.folder, sound, now.date())
         buys = to_buy_shown(reading.things, planned_ones, making)
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
