@@ -408,8 +408,10 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
         (label,) = [entry.body["made"][0] for entry in reading.latest(1, kinds=("molds-poured",))]
     own.do("cast", **told, molds=label, each=2, conditioned=0, go_on=True)
     own.do("mark", **told, numbers="1")
+    assert "Mark 2 on the next feet" in own.get("/editions/odd-one").text
     own.do("lose", **told, pieces="1", cause="break")
     page = own.get("/editions/odd-one").text
+    assert "on the next feet" not in page, "the last piece is for the number that is owed"
     assert acts_of(page, "1") == ["again shown", "settle"], "nothing shows the loss yet"
     assert "Mark it again" in own.get("/editions/odd-one/numbers/1").text
 

@@ -476,12 +476,16 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
 def marks(
     doc: EditionDoc, numbers: Sequence[Foot], proofs: Sequence[Foot]
 ) -> list[tuple[str, dict[str, str]]]:
-    """Return what can be marked at once, numbers first: words, and the fields of the command."""
-    there = doc.ware[stage_when_marked(doc)]
+    """Return what can be marked at once, numbers first: words, and the fields of the command.
+
+    Pieces that lost numbers wait for are left to them.
+    """
+    owing = sum(one.word == "to make again" for one in (*numbers, *proofs))
+    there = max(doc.ware[stage_when_marked(doc)] - owing, 0)
     to_make = [one.named for one in numbers if "mark" in one.acts]
     fields = {"edition": doc.edition}
     found = []
-    if to_make:
+    if to_make[:there]:
         run = _run(to_make[:there])
         found.append((f"Mark {run} on the next feet", fields | {"numbers": run}))
     to_make_proofs = [one.named for one in proofs if "mark" in one.acts]

@@ -288,7 +288,8 @@ function sayFirst() {
   const words = panel.dataset.says
     ? `${panel.querySelector(".phase-words").textContent}: ${panel.dataset.says}`
     : actOf(first)?.textContent.trim() ?? "";
-  const said = timed[1] && timed[1] !== first ? `then ${actOf(timed[1])?.textContent.trim()}` : "";
+  const then = timed.find(card => card !== first);
+  const said = then ? `then ${actOf(then).textContent.trim()}` : "";
   for (const [id, text] of [["first-words", words], ["first-clock", clock?.textContent ?? ""], ["then-words", said]]) {
     const place = document.getElementById(id);
     if (place.textContent !== text) place.textContent = text;
