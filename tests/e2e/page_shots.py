@@ -172,7 +172,7 @@ PUT_DOWN = "document.querySelector('.asking .form-foot button[type=button]:not([
 
 def answered(page: Any) -> None:
     """Go on to the last question."""
-    while page.get_by_text("That is all").count() == 0:
+    while page.get_by_text("That is enough").count() == 0:
         page.evaluate(PUT_DOWN)
         page.wait_for_timeout(30)
 

@@ -62,7 +62,7 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
                 assert page.locator(".questions .fields > .field:visible").count() == 1
                 assert page.evaluate(DRAWN_OVER) == []
                 page.keyboard.press("Enter")
-            page.get_by_text("That is all").wait_for()
+            page.get_by_text("That is enough").wait_for()
             page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
             page.get_by_label("Numbered pieces").fill("30")
             assert page.locator("#thing-pieces").text_content().strip() == "1/30"

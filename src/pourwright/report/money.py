@@ -181,7 +181,7 @@ def _origin(kind: str, mine: list[NumberSource]) -> Table | None:
         caption=f"{caption} ({len(mine)})",
         columns=(("Field", "left"), *value, *why),
         rows=tuple(_source(one, value=bool(value), why=bool(why)) for one in mine),
-        narrow="list" if value else "fit",
+        narrow="list" if value else "cards",
     )
 
 

@@ -46,7 +46,7 @@ function show(place) {
     if (n === at) things[n].setAttribute("aria-current", "step");
     else things[n].removeAttribute("aria-current");
   }
-  all.textContent = isLast ? "That is all: it stands on the board. Press a thing to tell it otherwise." : "";
+  all.textContent = isLast ? "That is enough: it stands on the board. Press a thing to tell it otherwise." : "";
   drawn.toggleAttribute("hidden", at === steps.length || steps[at].matches("fieldset"));
   if (at < steps.length) drawn.querySelector("use").setAttribute("href", `#thing-${things[at].dataset.of}`);
   next.hidden = isLast;
