@@ -73,9 +73,9 @@ def test_what_the_plans_ask_next_stands_beside_what_the_book_says():
         (0, 90, [{"stage": "finish", "count": 7}, {"stage": "fettle", "count": 3}], "")
     )
     rest = by_the_plan([("x", "X", packed)], MONDAY, {("x", "fettle")})
-    assert [one.words for one in rest] == ["Mark 7", "Inspect and pack 7"]
+    assert [one.words for one in rest] == ["Mark 7 pieces", "Inspect and pack 7"]
     both = [(one.words, one.to) for one in by_the_plan([("x", "X", packed)], MONDAY)]
-    assert [words for words, _ in both] == ["Mark 7", "Inspect and pack 7", "Fettle 3"]
+    assert [words for words, _ in both] == ["Mark 7 pieces", "Inspect and pack 7", "Fettle 3"]
     assert [to for _, to in both][:2] == ["/editions/x", "/kiln/inspect/x"]
     assert flask.task == "", "what is not asked today cannot be put off"
     off = {("fern-jug", "glaze")}

@@ -258,7 +258,7 @@ def test_what_is_done_is_not_asked_for_again(own):
     own.get("/offered/fern-jug")
     own.get("/offered/gale-flask")
     first = own.get("/").text
-    assert {"Mark 2", "Make the block mold: pour base and half 1"} <= set(lines(first))
+    assert {"Mark 2 pieces", "Make the block mold: pour base and half 1"} <= set(lines(first))
     assert 'class="is-former"' not in first
     part = {"edition": "gale-flask", "step": "soak"}
     own.do("start-step", what="batch 1: block mold, 1 of 3", **part)

@@ -169,11 +169,14 @@ def to_buy_shown(
 
 def not_counted(planned: Sequence[Planned]) -> tuple[str, ...]:
     """Return a sentence for each thing of which the briefs do not tell how much is needed."""
-    slip = [one.name for one in planned if one.plan.casting.slip_for_edition_l is None]
+    no_slip = [one for one in planned if one.plan.casting.slip_for_edition_l is None]
+    drained = [one.name for one in no_slip if one.plan.casting.fill_l is not None]
+    slip = [one.name for one in no_slip if one.plan.casting.fill_l is None]
     glaze = [one.name for one in planned if one.plan.glaze.dry_kg is None]
     rubber = [one.name for one in planned if _lacks_rubber(one)]
     told = (
         ("Rubber", rubber, "how much the masters take"),
+        ("Slip", drained, "what is drained from a mold"),
         ("Slip", slip, "what a mold takes to fill and what is drained from it"),
         ("Glaze", glaze, "the area to glaze and its coat"),
     )

@@ -603,7 +603,7 @@ def _work(
             words = doing_words(plan, replace(entry, doing=(one,)), begun)
             if one.stage in MARKING[plan.numbers.marked]:
                 if left := to_mark(plan, entry.date, one):
-                    yield f"mark {left}", f"/editions/{edition}", "mark"
+                    yield f"mark {many(left, 'piece')}", f"/editions/{edition}", "mark"
                 words = DOING[one.stage].format(n=one.count)
             yield words, _written_at(edition, one.stage), work_named(one.stage)
 
