@@ -13,6 +13,7 @@ from pourwright.studio.deliveries import (
     Making,
     left_of_plaster,
     making_here,
+    not_counted,
     planned_here,
     plaster_of_a_mold_kg,
     purchases,
@@ -99,6 +100,17 @@ def test_what_the_other_edition_took_is_missed(studio):
 
     assert a_mold_kg == approx(3.2 / (0.7 + 1 / 2.68), rel=0.005)
     assert buys(studio, plaster_kg=15)[0][2] == f"{left_kg:.2f} kg"
+
+
+def test_only_what_the_brief_does_not_tell_is_asked_for(studio):
+    folder, _ = studio
+    needs = {None: "what a mold takes to fill and what is drained from it", 0.95: "what is drained from a mold"}  # fmt: skip
+    for fill_l, need in needs.items():
+        plan = as_data(sample_plan())
+        plan["casting"] |= {"slip_for_edition_l": None, "fill_l": fill_l}
+        planned = planned_here(folder, [("reed-bowl", "Reed bowl", as_plan(plan))], NOW.date())
+        (said,) = (one for one in not_counted(planned) if one.startswith("Slip"))
+        assert said == f"Slip for Reed bowl is not counted before the brief tells {need}."
 
 
 def test_what_is_counted_as_there_is_told_with_what_is_not(studio):
