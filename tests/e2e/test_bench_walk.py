@@ -253,7 +253,8 @@ def test_six_molds_of_slip_at_once(walk):
     silence.evaluate("one => one.scrollIntoView({block: 'center'})")
     for other in (page.locator("#dock"), *page.locator(".act:visible").all()):
         assert not overlap(silence.bounding_box(), other.bounding_box())
-    top = "document.querySelector('a[href=\"/lots\"]').offsetTop"  # Read the slip, below it
+    top_of = "document.querySelector('{}').getBoundingClientRect().top"
+    top = f"{top_of.format('#wall')} - {top_of.format('.bench-foot')}"  # the wall's form, below it
     stood = page.evaluate(top)
     silence.click()
     turn_on = page.get_by_role("button", name="Sound is off: turn on")
