@@ -54,7 +54,7 @@ def read(path: str) -> dict[str, Any]:
         last = row["seq"], row["digest"], row["recorded"]
         entries.append(entry)
     faults += [(0, "head")] if heads != [last] else []
-    faults += [(0, "marks")] if (versions, marks) != ([("0005",)], [1347376466, 5]) else []
+    faults += [(0, "marks")] if (versions, marks) != ([("0006",)], [1347376466, 6]) else []
     counting = what_counts(entries)
     casts, bearers = casts_of_molds(counting), bearers_of_numbers(counting)
     return {

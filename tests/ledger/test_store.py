@@ -94,7 +94,7 @@ def test_the_pragmas_are_in_force(store):
     # 2 is FULL: sqlite.org/pragma.html, synchronous.
     assert told == {
         "journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "recursive_triggers": 1,
-        "busy_timeout": 10000, "trusted_schema": 0, "application_id": 0x504F5552, "user_version": 5,
+        "busy_timeout": 10000, "trusted_schema": 0, "application_id": 0x504F5552, "user_version": 6,
     }  # fmt: skip
 
 
@@ -119,13 +119,13 @@ def untouched(folder):
 def test_a_newer_book_is_refused_untouched(tmp_path):
     path = book_of(tmp_path / "book.db", given=2)
     with closing(sqlite3.connect(path)) as newer:
-        newer.execute("UPDATE alembic_version SET version_num = '0006'")
-        newer.execute("PRAGMA user_version = 6")
+        newer.execute("UPDATE alembic_version SET version_num = '0007'")
+        newer.execute("PRAGMA user_version = 7")
         newer.commit()
         newer.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     before = untouched(tmp_path)
 
-    with pytest.raises(NewerBook, match="tables 6, known here up to 5.*Update the program"):
+    with pytest.raises(NewerBook, match="tables 7, known here up to 6.*Update the program"):
         Store.open(path)
     assert untouched(tmp_path) == before
 
@@ -134,7 +134,7 @@ def test_a_newer_book_is_refused_by_its_tables_too(tmp_path):
     """A header that was not brought up to date does not open the door."""
     path = book_of(tmp_path / "book.db", given=2)
     with closing(sqlite3.connect(path)) as newer:
-        newer.execute("UPDATE alembic_version SET version_num = '0006'")
+        newer.execute("UPDATE alembic_version SET version_num = '0007'")
         newer.commit()
 
     with pytest.raises(NewerBook):

@@ -387,8 +387,8 @@ def test_a_batch_of_no_open_edition_is_told(bench, edition):
     assert HOSTILE not in answer.text
 
 
-def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, monkeypatch):
-    desk, day = bench.app.state.desk, bench.app.state.desk.today() + timedelta(days=1)
+def one_session(day):
+    """Return a plan that pours two batches on a day."""
     batch = {
         "session": 1,
         "volume_l": 3,
@@ -398,10 +398,15 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
         "starts_min": 0,
     }
     parts = [{"mold": 1, "part": "outside"}, {"mold": 1, "part": "foot"}]
-    plan = sample_plan(plaster={
+    return sample_plan(plaster={
         "session_list": [{"number": 1, "date": day.isoformat(), "molds": 2, "batches": 2, "length_min": 360.0}],
         "batches": [batch | {"number": n, "parts": parts} for n in (1, 2)],
     })  # fmt: skip
+
+
+def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, monkeypatch):
+    desk, day = bench.app.state.desk, bench.app.state.desk.today() + timedelta(days=1)
+    plan = one_session(day)
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
     page = plain(bench.get("/bench/plaster").text)
@@ -571,6 +576,26 @@ def test_masters_are_asked_for_before_the_first_plaster_is_weighed_and_once(own)
     poured = [one for one in own.entries("molds-poured") if one["edition"] == "gale-flask"]
     assert poured
     assert "No master of Gale flask" in poured[0]["asked"][0]
+
+
+def test_a_part_without_its_master_is_asked_about_whatever_stands_at_the_bench(bench, monkeypatch):
+    """The outside has its master, the foot's was destroyed: neither another batch nor a session hides it."""
+    for part in ("outside", "foot"):
+        bench.do("make-form", edition=EDITION, what="master", part=part)
+    bench.do("destroy-form", edition=EDITION, forms="F-002", go_on=True)
+    outside = {"edition": EDITION, "part-1": "1", "id": "form-1"}
+    foot = {"edition": EDITION, "part-2": "1", "id": "form-2"}
+    lost = "foot has no master: F-002 was destroyed"
+    assert bench.post("/bench/plaster", outside).status_code == 303
+    assert lost in plain(bench.post("/bench/plaster", foot).text)
+    assert bench.post("/bench/plaster", foot | {"go_on": "yes"}).status_code == 303
+
+    desk = bench.app.state.desk
+    monkeypatch.setattr(desk, "plan_now", lambda edition: one_session(desk.today()))
+    (desk.folder / "pour-day.toml").unlink()
+    asked = plain(bench.post("/bench/plaster/day", {"edition": EDITION, "session": "yes"}).text)
+    assert "not made yet: original" in asked
+    assert lost in asked
 
 
 def test_parts_that_do_not_fit_are_told(bench):

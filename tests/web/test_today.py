@@ -267,6 +267,7 @@ def test_what_is_done_is_not_asked_for_again(own):
     assert page.count('class="is-former"') > 3
     assert "what it asked before stands in gray" in page
     own.do("start-step", what="batch 2: block mold, 2 of 3", **part)
+    own.do("start-step", what="batch 3: block mold, 9 of 9", **part)  # of a brief with more parts
     assert not any("pour half 1" in one for one in lines(own.get("/").text))
     own.do("mark", edition="fern-jug", numbers="24-25")
     own.get("/offered/fern-jug")

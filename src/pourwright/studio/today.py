@@ -595,7 +595,7 @@ def _work(
 ) -> Iterator[tuple[str, str, str]]:
     """Yield what a plan asks on a day beside what the book says is ready: words, where it is written down, its name."""
     names = [part.name for part in plan.plaster.parts]
-    begun = [names[n - 1] for n in block_begun]
+    begun = [names[n - 1] for n in block_begun if n <= len(names)]
     for one in entry.doing:
         if one.stage == "block mold" and begun and not block_parts(plan, entry.date, begun):
             continue

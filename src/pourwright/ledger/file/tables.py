@@ -21,7 +21,7 @@ from sqlalchemy import (
     table,
 )
 
-SCHEMA = 5
+SCHEMA = 6
 """The version of tables and documents; in a SQLite file also its ``user_version``."""
 
 APPLICATION = 0x504F5552

@@ -48,8 +48,9 @@ FILL_WORDS = (
 
 STEPS: Mapping[int, Callable[[Connection], None]] = {2: found_by_kind_and_words}
 """By the version that a step leads to. Version 3 tells days by the studio's calendar, version 4
-keeps all that was seen of a step, version 5 writes the days of findings out; all in the documents
-alone, which are worked out again after all steps."""
+keeps all that was seen of a step, version 5 writes the days of findings out, version 6 has in a
+finding what was timed or seen; all in the documents alone, which are worked out again after all
+steps."""
 
 
 def bring_up_to_date(engine: Engine, path: Path) -> None:

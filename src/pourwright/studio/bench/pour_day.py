@@ -16,7 +16,7 @@ import msgspec
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.toml_file import load
-from pourwright.errors import Asks, BadInput
+from pourwright.errors import BadInput
 from pourwright.files import write_whole
 from pourwright.ledger.observations import BATCH
 from pourwright.ledger.rules.questions import Asking, asked_of, asks_for_a_living_master
@@ -181,8 +181,8 @@ def not_made_yet(plan: Plan, pour: NextPour) -> list[str]:
     return [one.name for one in plan.stages if one.name in before]
 
 
-def ask_before_laying_out(plan: Plan, pour: NextPour, shown: object, today: date) -> None:
-    """Ask before batches are laid out whose masters are not made, or of another day than was shown.
+def asked_of_the_day(plan: Plan, pour: NextPour, shown: object, today: date) -> tuple[str, ...]:
+    """Return what is asked where masters are not made by the plan, or it pours on another day than was shown.
 
     Parameters
     ----------
@@ -194,23 +194,20 @@ def ask_before_laying_out(plan: Plan, pour: NextPour, shown: object, today: date
         The day that stood on the button, as it was sent; empty if the plan was not worked out then.
     today : date
         The day it is.
-
-    Raises
-    ------
-    Asks
-        If it is not plain that this is meant for today.
     """
     missing = not_made_yet(plan, pour)
     if not missing and (pour.date == today or shown == pour.date.isoformat()):
-        return
+        return ()
     on = "on " if pour.session else ""
     said = f"The plan of {plan.edition.name} pours {on}{pour_words(plan, pour)}"
     said += f"; not made yet: {names_said(missing)}" if missing else ""
-    raise Asks([f"{said}. Lay the batches out for today all the same?"])
+    return (f"{said}. Lay the batches out for today all the same?",)
 
 
-def ask_for_masters(things: Things, edition: str, parts: Collection[str], today: date) -> None:
-    """Ask before batches are laid out whose masters are not in the book, as the book does of a pour.
+def asked_of_masters(
+    things: Things, edition: str, parts: Collection[str], today: date, *, is_begun: bool
+) -> tuple[str, ...]:
+    """Return what is asked where masters are not in the book, as the book asks it of a pour.
 
     Parameters
     ----------
@@ -222,19 +219,16 @@ def ask_for_masters(things: Things, edition: str, parts: Collection[str], today:
         Which parts are poured, an empty name for whole molds.
     today : date
         The day it is.
-
-    Raises
-    ------
-    Asks
-        If a master is not there.
+    is_begun : bool
+        Whether batches of its molds stand at the bench already: what is asked once is not asked again.
     """
-    asking, told = Asking(today.isoformat(), None), {"edition": edition}
+    told = {"edition": edition} | ({"count": 0} if is_begun else {})
     pours = [
         ("part-poured", told | {"part": one}) if one else ("molds-poured", told) for one in parts
     ]
+    asking = Asking(today.isoformat(), None)
     asked = [said for kind, body in pours for _, said in asked_of(things, kind, body, asking)]
-    if asked:
-        raise Asks(dict.fromkeys(asked), [ASKED_BEFORE])
+    return tuple(dict.fromkeys(asked))
 
 
 def batches_of_plan(

@@ -25,8 +25,8 @@ from pourwright.studio.bench.plaster import (
 from pourwright.studio.bench.plaster_written import as_before, written_down
 from pourwright.studio.bench.pour_day import (
     ASKED_BEFORE,
-    ask_before_laying_out,
-    ask_for_masters,
+    asked_of_masters,
+    asked_of_the_day,
     batches_of_plan,
     laid_out,
     lay_out_batches,
@@ -74,7 +74,7 @@ def choose(request: Request, typed: TypedForm) -> Response:
     wanted = wanted_parts(brief, typed)
     if not wanted:
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
-    _ask_for_masters(desk, bench, list(wanted), typed)
+    _ask(_masters_asked(desk, bench, list(wanted)), typed)
     first = _first_number(desk, bench.edition)
     sheets = batches_for(brief, studio, wanted, first)
     lay_out_batches(desk.folder, desk.today(), bench.edition, sheets, str(typed.get("id", "")))
@@ -95,10 +95,8 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
         pour = next_pour(plan, today, bench.block_begun)
         if pour is None:
             raise NotDoable(_nothing_to_pour(bench))
-        if not typed.get(GO_ON):
-            ask_before_laying_out(plan, pour, typed.get("day"), today)
-        if pour.session is not None:
-            _ask_for_masters(desk, bench, [""], typed)
+        masters = _masters_asked(desk, bench, [""]) if pour.session is not None else ()
+        _ask((*asked_of_the_day(plan, pour, typed.get("day"), today), *masters), typed)
         first = _first_number(desk, bench.edition)
         sheets = batches_of_plan(plan, brief, studio, pour, first)
         once = f"session of {bench.edition}"  # two may press while the plan is worked out
@@ -120,12 +118,18 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     return back(HERE, _written_words(answers), undo=[one.seq for one in answers])
 
 
-def _ask_for_masters(desk: Desk, bench: PlasterBench, parts: list[str], typed: Typed) -> None:
-    """Ask for masters that are not in the book before the first batches of a mold are weighed."""
+def _ask(asked: tuple[str, ...], typed: Typed) -> None:
+    """Ask before batches are laid out, all at once."""
+    if asked and not typed.get(GO_ON):
+        raise Asks(asked, [ASKED_BEFORE])
+
+
+def _masters_asked(desk: Desk, bench: PlasterBench, parts: list[str]) -> tuple[str, ...]:
     is_begun = any(not block_share(card.what) for card in bench.cards)
-    if not is_begun and not typed.get(GO_ON):
-        with desk.book.reading() as reading:
-            ask_for_masters(reading.things, bench.edition, parts, desk.today())
+    with desk.book.reading() as reading:
+        return asked_of_masters(
+            reading.things, bench.edition, parts, desk.today(), is_begun=is_begun
+        )
 
 
 def _written(desk: Desk, command: Mapping[str, object], who: Who) -> BookAnswer:
