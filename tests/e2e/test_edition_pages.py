@@ -202,3 +202,19 @@ def test_what_the_book_refuses_of_a_tray_is_said_at_the_thumb_and_stays_chosen(s
         evidence.fill("shard in box 2")
         again.click()
         expect(page.get_by_text("4 is lost: make it again")).to_have_count(0)
+
+
+def test_what_broke_in_a_tray_is_shown_broken_under_a_thumb(studios, chromium):
+    """The foot stays chosen to be made again, and does not keep its tray as it was."""
+    served = studios[SAMPLE]
+    with chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True) as context:
+        page = context.new_page()
+        page.goto(served.here + "/editions/fern-jug")
+        foot = page.locator(".tray label", has=page.locator("#foot-of-13"))
+        foot.tap()
+        page.locator(".dock summary", has_text="It broke").tap()
+        page.get_by_role("button", name="A shard is kept").first.tap()
+        expect(foot.locator(".unseen")).to_have_text("to make again")
+        expect(page.locator("#foot-of-13")).to_be_checked()
+        page.get_by_role("button", name="Undo").click()  # other tests find it as it was
+        expect(foot.locator(".unseen")).to_have_text("here")

@@ -539,7 +539,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
 
 
 def test_what_came_while_somebody_wrote_is_shown_once_the_field_is_left(served, open_page):
-    """The news is not lost: no further news has to come."""
+    """The news is not lost: no further news has to come, and what nobody is at shows it meanwhile."""
     page = open_page()
     page.evaluate(
         "() => { const field = document.createElement('input'); field.id = 'typed';"
@@ -547,7 +547,7 @@ def test_what_came_while_somebody_wrote_is_shown_once_the_field_is_left(served, 
     )
     step = {"do": "start-step", "edition": "tide-cup", "what": "M-002", "step": "drain 1"}
     served.do(step | {"id": "other-phone"})
-    page.wait_for_timeout(1500)
+    expect(page.locator("[data-live=done]")).to_have_text("0 1 0 0 0 0")
     expect(page.locator("#typed")).to_be_focused()
     expect(page.locator("#card-M-002 .count")).to_have_text("0")
     page.evaluate("document.activeElement.blur()")

@@ -33,6 +33,7 @@ PAGE = """{% extends "base.html" %}
 </article>
 {% endfor %}
 </div>
+<p data-live="done">{% for what, start, done in cards %}{{ done }} {% endfor %}</p>
 {% endblock %}
 """
 

@@ -156,6 +156,16 @@ def test_fired_ware_is_inspected_piece_by_piece(own):
     assert own.get("/kiln/inspect/no-such").status_code == 404
 
 
+def test_a_load_that_is_not_cold_warns_and_has_no_dark_act(own):
+    assert "It may be hot" not in own.get("/kiln/L-010").text
+    own.do("load", edition="fern-jug", firing="bisque", count=10)
+    page = own.get("/kiln/L-011").text
+
+    assert re.search(r"It may be hot\. L-011 counts as cold from \w+ \d+ ", plain(page))
+    assert '<button class="button">' not in page
+    assert own.post("/kiln/L-011", {"id": "u-1", "load": "L-011"}).status_code == 303
+
+
 def test_a_load_is_opened_piece_by_piece(own):
     page = own.get("/kiln/L-010").text
     names = re.findall(r'<select name="([^"]+)"', page)

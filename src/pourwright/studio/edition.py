@@ -180,8 +180,8 @@ class EditionShown(Struct, kw_only=True, frozen=True):
         Shape and word of its state.
     numbers, proofs : tuple of Foot
         Its trays.
-    key : list of (str, str, str, int)
-        What the trays' states mean, and how many there are of each.
+    key, proof_key : list of (str, str, str, int)
+        What the states of each tray mean, and how many there are of each.
     not_again : str
         What is missing to make a lost number again; empty if nothing is.
     marks : list of (str, dict of str to str)
@@ -208,6 +208,7 @@ class EditionShown(Struct, kw_only=True, frozen=True):
     numbers: tuple[Foot, ...]
     proofs: tuple[Foot, ...]
     key: list[tuple[str, str, str, int]]
+    proof_key: list[tuple[str, str, str, int]]
     not_again: str
     marks: list[tuple[str, dict[str, str]]]
     price: Money | None
@@ -233,7 +234,8 @@ def edition_shown(things: Things, edition: str, zone: str) -> EditionShown:
         words=standing_words(things, edition, zone),
         numbers=numbers,
         proofs=proofs,
-        key=key_of((*numbers, *proofs)),
+        key=key_of(numbers),
+        proof_key=key_of(proofs),
         not_again=not_again(doc, (*numbers, *proofs)),
         marks=marks(doc, numbers, proofs),
         price=last_price(things, edition),
@@ -337,7 +339,7 @@ def _state(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> tuple[st
 
 
 def key_of(all_feet: Iterable[Foot]) -> list[tuple[str, str, str, int]]:
-    """Return shape, word, meaning and count of each state that is in the tray."""
+    """Return shape, word, meaning and count of each state that is in a tray."""
     counts = Counter((one.shape, one.word) for one in all_feet)
     order = {word: at for at, word in enumerate(KEY)}
     found = sorted(counts.items(), key=lambda item: order[item[0][1]])

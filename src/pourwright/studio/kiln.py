@@ -271,6 +271,8 @@ class LoadPieces:
         Which firing; empty for an inspection.
     is_closed : bool
         Whether it still stands in the kiln.
+    closed_at : str
+        When it was closed; empty for an inspection.
     """
 
     label: str
@@ -284,6 +286,7 @@ class LoadPieces:
     stands: tuple[Observation, ...] = ()
     firing: str = ""
     is_closed: bool = True
+    closed_at: str = ""
 
     @property
     def feet(self) -> tuple[Foot, ...]:
@@ -335,7 +338,16 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         causes=causes_in_a_load(things),
         firing=load.firing,
         is_closed=load.state == "closed",
+        closed_at=load.closed_at,
     )
+
+
+def hot_until(load: LoadPieces, today: date, zone: str, studio: Studio | None) -> str:
+    """Return the day from which a load is cold; empty if it has come, or if somebody saw it opened."""
+    if not load.label or load_seen(load.stands, load.label).load.stage == OPENED:
+        return ""
+    cold = cold_on(load.firing, load.closed_at, zone, studio)
+    return day(cold) if cold > today else ""
 
 
 def witness_cones(folder: Path, load: LoadPieces, today: date) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from pourwright.studio.kiln import (
     count_in,
     fired_pieces,
     first_to_do,
+    hot_until,
     load_pieces,
     loads,
     pieces_command,
@@ -156,7 +157,15 @@ def _shown(desk: Desk, ware: LoadPieces, title: str) -> dict[str, Any]:
     # what is opened was fired: damp ware bursts in a bisque
     cautions = care_here(desk.folder, KILN[:1], ()) if ware.firing == "bisque" else []
     cones = witness_cones(desk.folder, ware, desk.today()) if ware.firing else ()
-    return {"title": title, "here": "kiln", "load": ware, "cautions": cautions, "cones": cones}
+    hot = hot_until(ware, desk.today(), desk.zone.key, desk.studio)
+    return {
+        "title": title,
+        "here": "kiln",
+        "load": ware,
+        "hot_until": hot,
+        "cautions": cautions,
+        "cones": cones,
+    }
 
 
 def _fired(desk: Desk, edition: str) -> LoadPieces | None:

@@ -37,9 +37,9 @@ export function openSheets() {
 
 /** Whether somebody is writing in a part, has just sent a form of it or is to mend one, so that it stays. */
 function isBusy(main) {
-  const active = document.activeElement;
+  const active = document.activeElement; // a foot that is chosen, by its data-key, its tray keeps chosen
   const isTyping = main.contains(active) && active.matches("input:not([type=hidden], [type=checkbox]), textarea, select");
-  const isDirty = [...main.querySelectorAll("input:not([type=hidden]), textarea")].some(field =>
+  const isDirty = [...main.querySelectorAll("input:not([type=hidden], [data-key]), textarea")].some(field =>
     field.type === "checkbox" || field.type === "radio"
       ? field.checked !== field.defaultChecked
       : field.value !== field.defaultValue);
@@ -50,14 +50,27 @@ function isBusy(main) {
   return isTyping || isDirty || isSent || isRefused || isPressed || openSheets().some(sheet => main.contains(sheet));
 }
 
-/** Exchange what stands in every [data-live] element that nobody is at for what the server shows now. */
+const isOld = "[data-live][data-old]";
+
+/** Have every living part be exchanged: something is newer than what it shows. */
+export function outdate() {
+  for (const part of document.querySelectorAll("[data-live]")) part.dataset.old = "";
+}
+
+/** Whether a living part waits to be exchanged. */
+export const isBehind = () => document.querySelector(isOld) !== null;
+
+/** Exchange every outdated part for what the server shows now; one that somebody is at waits. False if nothing was. */
 export async function refresh() {
-  const isFree = part => !isBusy(part);
-  const parts = [...document.querySelectorAll("[data-live]")].filter(isFree);
+  const parts = [...document.querySelectorAll(isOld)].filter(part => !isBusy(part));
   if (parts.length === 0) return false;
+  for (const part of parts) delete part.dataset.old; // what comes from now on outdates it once more
   const fresh = await fetchPage().catch(() => null);
-  if (!fresh) return false;
-  for (const part of parts.filter(isFree)) {
+  for (const part of parts) {
+    if (!fresh || isBusy(part)) {
+      part.dataset.old = "";
+      continue;
+    }
     const other = fresh.querySelector(`[data-live="${CSS.escape(part.dataset.live)}"]`);
     if (!other || other.innerHTML === part.dataset.was) continue;
     const opened = [...part.querySelectorAll("details[open][id]")].map(one => one.id);
@@ -67,6 +80,6 @@ export async function refresh() {
     for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
     if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
   }
-  document.dispatchEvent(new CustomEvent("studio:refreshed"));
-  return true;
+  if (fresh) document.dispatchEvent(new CustomEvent("studio:refreshed"));
+  return fresh !== null;
 }

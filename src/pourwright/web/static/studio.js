@@ -3,7 +3,7 @@
 
 import { ask as askTime, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
-import { make, refresh, whole } from "./page.js";
+import { isBehind, make, outdate, refresh, whole } from "./page.js";
 import * as outbox from "./outbox.js";
 import "./leaving.js";
 import * as stream from "./stream.js";
@@ -12,7 +12,6 @@ const line = document.getElementById("step-line");
 const kept = document.getElementById("kept");
 const UNDO_MS = 15000, UNDONE_MS = 6000;
 const AGAIN_MS = 2000;
-let newer = false;
 let again = 0;
 
 const taps = count => (count === 1 ? "1 tap" : `${count} taps`);
@@ -173,7 +172,7 @@ outbox.onChange(({ added, answered, answer, state }) => {
   }
   if (answered) {
     document.dispatchEvent(new CustomEvent("studio:answered", { detail: { tap: answered, answer } }));
-    newer = true;
+    outdate();
   }
   sayStep();
   sayUndo();
@@ -188,24 +187,21 @@ outbox.onChange(({ added, answered, answer, state }) => {
 
 stream.onNews(({ state, changed }) => {
   if (state === "step") outbox.send();
-  newer ||= changed;
+  if (changed) outdate();
   sayStep();
   bringUpToDate();
 });
 
-// What is newer is shown once nobody writes in the page and the studio answers: tried until then.
+// What is newer is shown once nobody is at its part and the studio answers: tried until then.
 async function bringUpToDate() {
   clearTimeout(again);
-  if (!newer || outbox.waiting().length > 0 || document.hidden || !document.querySelector("[data-live]")) return;
-  newer = false;
+  if (!isBehind() || outbox.waiting().length > 0 || document.hidden) return;
   if (await refresh()) {
     redraw();
     showSteps();
-    return;
   }
-  newer = true;
   clearTimeout(again);
-  again = setTimeout(bringUpToDate, AGAIN_MS);
+  if (isBehind()) again = setTimeout(bringUpToDate, AGAIN_MS);
 }
 document.addEventListener("visibilitychange", bringUpToDate);
 

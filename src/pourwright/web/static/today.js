@@ -1,6 +1,6 @@
 // What may be offered takes seconds to work out, so the page shows first and asks for it then.
 
-import { fetchPage, refresh } from "./page.js";
+import { fetchPage, outdate, refresh } from "./page.js";
 
 const LONGEST_MS = 320000; // a little longer than the studio gives a plan
 const QUIET_MS = 20000; // how long nothing is written before a plan is made again
@@ -24,7 +24,10 @@ async function fillAll() {
   for (const place of places) await fill(place);
   const wasWritten = isWritten;
   // the plans are there now, and with them the week, what to buy and what they ask next
-  if (places.length) await refresh();
+  if (places.length) {
+    outdate();
+    await refresh();
+  }
   isWritten = wasWritten;
 }
 

@@ -2,13 +2,15 @@
 
 const boxes = form => [...form.querySelectorAll("input[type=checkbox]")];
 const named = names => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`);
-let kept = null; // the tray and the key that stays chosen after an act, until the tray is shown anew
+let kept = null; // the tray as it was and the key that stays chosen after an act, once the tray is shown anew
+const held = new Map(); // by tray, the keys that are chosen in it
 let tapped = ""; // the tap that was made last
 let sent = null; // what was chosen and told for the last act, in case the book refuses it
 
 /** Show what can be done with what is chosen, and nothing else. */
 function show(form) {
   const chosen = boxes(form).filter(one => one.checked);
+  held.set(form.getAttribute("id"), chosen.map(one => one.dataset.key));
   const dock = form.querySelector("[data-chosen]");
   const names = chosen.map(one => one.closest("label").querySelector("b").textContent);
   const words = new Set(chosen.map(one => one.closest("label").querySelector(".unseen").textContent));
@@ -112,7 +114,7 @@ document.addEventListener("submit", event => {
   // of several that stayed chosen, a press meant to choose one would leave it out; one alone is at hand to be made again
   const chosen = boxes(form).filter(one => one.checked).map(one => one.dataset.key);
   const stays = event.submitter.matches("[data-stays]") && form.matches("[data-tray]") && chosen.length === 1;
-  kept = stays ? { tray: form.getAttribute("id"), key: chosen[0] } : null;
+  kept = stays ? { form, key: chosen[0] } : null;
   const panel = event.submitter.closest("details");
   const told = [...panel?.querySelectorAll("input[type=text]") ?? []].map(one => [one.id, one.value]);
   sent = { tap: tapped, form: form.getAttribute("id"), chosen, panel: panel?.id, told };
@@ -129,7 +131,9 @@ document.addEventListener("studio:tapped", event => { tapped = event.detail.id; 
 // what the book refuses stays chosen and told, to be mended
 document.addEventListener("studio:answered", ({ detail: { tap, answer } }) => {
   const form = sent?.tap === tap.id && !answer.ok && !answer.already && document.getElementById(sent.form);
-  if (!form || boxes(form).some(one => one.checked)) return;
+  if (!form) return;
+  kept = null;
+  if (boxes(form).some(one => one.checked)) return;
   for (const box of boxes(form)) box.checked = sent.chosen.includes(box.dataset.key);
   for (const [id, value] of sent.told) document.getElementById(id).value = value;
   if (sent.panel) document.getElementById(sent.panel).open = true;
@@ -137,10 +141,13 @@ document.addEventListener("studio:answered", ({ detail: { tap, answer } }) => {
 });
 
 document.addEventListener("studio:refreshed", () => {
-  const tray = kept && document.getElementById(kept.tray);
-  if (tray) {
-    for (const box of boxes(tray)) box.checked = box.dataset.key === kept.key;
+  // other parts of the page may be shown anew before the tray: what the act left is chosen where it can be seen
+  if (kept && !kept.form.isConnected) {
+    held.set(kept.form.getAttribute("id"), [kept.key]);
     kept = null;
+  }
+  for (const form of document.querySelectorAll("form[data-tray]")) {
+    for (const box of boxes(form)) box.checked = held.get(form.getAttribute("id"))?.includes(box.dataset.key) ?? false;
   }
   showAll();
 });
