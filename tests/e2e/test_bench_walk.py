@@ -611,6 +611,31 @@ def test_a_cast_is_not_opened_unasked_right_after_it_was_drained(walk):
 
 
 @pytest.mark.whole
+def test_what_one_tap_writes_of_a_first_cast_is_that_it_is_thrown_away(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(
+        *dry_molds(2, conditioning=1),
+        {"do": "cast", "id": "c", "edition": EDITION, "molds": "M-001", "at": "2026-03-02"},
+    )
+    walk.open("/bench/slip")
+    for mold in ("M-001", "M-002"):
+        walk.tap(f"Fill {mold}", f"#card-{mold}")
+    walk.wait(30)
+    for mold in ("M-001", "M-002"):
+        walk.tap(f"Drain {mold}", f"#card-{mold}")
+    page.wait_for_timeout(500)
+    assert (
+        page.locator("#first-words").evaluate("one => getComputedStyle(one, '::after').content")
+        == '" so far"'
+    )  # what counts up is the first mold's, not the next one's
+    walk.wait(10)
+    walk.tap("1 is good, 1 is thrown away write them down", "#dock")
+    assert studio.entries("casts-made")[-1]["body"]["molds"] == ["M-001", "M-002"]
+    fettle = page.get_by_role("button", name="Fettle")
+    expect(fettle).to_have_count(0)
+
+
+@pytest.mark.whole
 def test_a_late_mold_breathes_only_where_motion_is_wanted(walk):
     studio, page = walk.studio, walk.page
     studio.do(*dry_molds(1, conditioning=0))

@@ -37,6 +37,12 @@ id => {
   return foot.closest("label").contains(document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2));
 }
 """
+ON_TOP = """
+all => all.length > 0 && all.every(one => {
+  const box = one.getBoundingClientRect();
+  return one.contains(document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2));
+})
+"""
 
 
 class Hand:
@@ -154,6 +160,10 @@ def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
     sample.open("/editions/fern-jug/numbers/12")
     hand.write("Ship", "piece-shipped")
     assert hand.page.locator(".undo-words").inner_text() == "Ship"
+    menu = hand.page.locator(".menu summary")
+    menu.click()  # Undo lies over no place that opens
+    assert hand.page.locator(".menu details a").evaluate_all(ON_TOP)
+    menu.click()
     hand.page.get_by_text("It was sold").wait_for()
     assert dark(hand.page) == []  # it is gone: nothing is due
 

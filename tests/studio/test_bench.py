@@ -308,6 +308,12 @@ def test_first_casts_of_a_new_mold_are_said_to_be_thrown(tmp_path, book, do):
 
     assert card.is_conditioning
     assert panel(card, "open").press == "M-001: cast thrown away"
+    assert panel(card, "done").press == ""
+    for given, is_fettled in ((1, False), (2, True)):
+        do("cast", edition=EDITION, molds="1", go_on=True)
+        with book.reading() as reading:
+            (bench,) = slip_bench(reading, tmp_path, NOW)
+        assert (given, bench.fettle["M-001"] is not None) == (given, is_fettled)
 
 
 def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, molds):
@@ -460,6 +466,7 @@ def test_a_batch_is_known_again_by_its_name(here, wanted):
         ({"": 2}, ("part 1", "part 2"), "2 sets of 2 parts"),
         ({"outside": 2, "foot": 1}, ("outside", "foot"), "2 outside and 1 foot"),
         ({"outside": 2, "foot": 1}, ("part 1", "part 2"), "2 of part 1 and 1 of part 2"),
+        ({"outside": 1, "foot": 2}, ("half 1", "base"), "1 of half 1 and 2 base"),
     ],
 )
 def test_what_a_batch_fills_is_said_as_a_set_or_by_its_parts(here, wanted, parts, words):

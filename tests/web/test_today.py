@@ -69,6 +69,16 @@ def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):
     assert "Casts left" not in page
 
 
+def test_what_there_is_to_hold_beside_the_reference_piece_is_asked_for(bench):
+    """None of a mold with a broken part, nor of one whose last cast was lost."""
+    bench.do("cast", edition=EDITION, molds="all", each=5, at="2026-03-02")
+    bench.do("cast", edition=EDITION, molds="1", lost="1 stuck", at="2026-03-03")
+    bench.do("break-part", mold=2, part="foot")
+    assert "Hold a cast of M-003 beside the reference piece" in lines(bench.get("/").text)
+    bench.do("cast", edition=EDITION, molds="1", at="2026-03-04")
+    assert "Hold a cast of M-001 and M-003 beside the reference piece" in lines(bench.get("/").text)
+
+
 def test_a_batch_says_on_today_what_its_clock_runs_to_as_at_the_bench(bench):
     bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step="sift")
     clocks = [

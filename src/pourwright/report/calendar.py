@@ -29,7 +29,7 @@ DOING = {
     "approval": "judge the test casts",
     "masters": "make the masters",
     "pour": "pour {molds}",
-    "conditioning": "make {n} first casts, thrown away",
+    "conditioning": "make {first_casts}, thrown away",
     "cast": "cast {n}",
     "fettle": "fettle {n}",
     "glaze": "glaze {n}",
@@ -243,7 +243,9 @@ def _phrase(one: Doing, words: Mapping[str, str]) -> str:
             if one.of is not None
             else f"unload the {firing}"
         )
-    return words.get(stage, f"{stage} {{n}}").format(n=n, molds=_poured(one))
+    return words.get(stage, f"{stage} {{n}}").format(
+        n=n, molds=_poured(one), first_casts=count(n, "first cast")
+    )
 
 
 def _poured(one: Doing) -> str:

@@ -24,7 +24,7 @@ from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.plaster import poured_molds
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately, load_pieces
 from pourwright.studio.lots import last_lots
-from pourwright.studio.shelf import judge_due
+from pourwright.studio.shelf import to_judge
 
 Doing = Literal["open", "dry", "read", "cast", "judge", "weigh", "pour", "load"]
 IN_ORDER: tuple[Doing, ...] = ("open", "dry", "read", "cast", "judge", "weigh", "pour", "load")
@@ -150,8 +150,7 @@ def day_tasks(
         found += _cast(reading.things, doc, lists)
         found += [
             DayTask("judge", doc.edition, doc.name, label, f"after {many(mold.casts, 'cast')}")
-            for label, mold in reading.things.of(MoldDoc, doc.edition)
-            if judge_due(mold)
+            for label, mold in to_judge(reading, doc.edition).items()
         ]
         found += [
             DayTask(

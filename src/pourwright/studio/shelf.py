@@ -46,7 +46,7 @@ from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.weighings import weighings_chart, weighings_line
 from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left, today_lists
-from pourwright.studio.bench.slip import BROKEN, SlipBench, SlipCard, casts_on, stands_in
+from pourwright.studio.bench.slip import BROKEN, SlipBench, SlipCard, casts_on, lost_last, stands_in
 from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.edition import Fact
 from pourwright.studio.editions import in_work, known_editions
@@ -245,9 +245,19 @@ def _state(mold: MoldDoc) -> tuple[str, str, str]:
 
 
 def judge_due(mold: MoldDoc) -> bool:
-    """Return whether every fifth cast has come round since a mold was last judged."""
+    """Return whether every fifth cast has come round since a mold was last judged; it is complete."""
     last = mold.verdict.casts if mold.verdict else 0
-    return mold.state == "in use" and mold.casts - last >= JUDGE_EVERY
+    return mold.state == "in use" and is_complete(mold) and mold.casts - last >= JUDGE_EVERY
+
+
+def to_judge(reading: Reading, edition: str) -> dict[str, MoldDoc]:
+    """Return the molds whose last cast is held beside the reference piece, by their labels.
+
+    Of one whose last cast was lost whole there is nothing to hold: its next one is.
+    """
+    due = {label: one for label, one in reading.things.of(MoldDoc, edition) if judge_due(one)}
+    lost = lost_last(reading, edition) if due else set()
+    return {label: mold for label, mold in due.items() if label not in lost}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,7 @@ from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
 from pourwright.studio.put_off import put_off, work_named
-from pourwright.studio.shelf import by_its_weighings, judge_due, weighed_dry_kg
+from pourwright.studio.shelf import by_its_weighings, to_judge, weighed_dry_kg
 
 NEARLY = 0.6
 """Share of a load from which on it is told how full it would be: our own choice."""
@@ -146,9 +146,9 @@ def slate(
     windows : HeatWindows, optional
         What the studio's thermometer logs say of a batch that is at work.
     """
-    things, open_ones = reading.things, in_work(reading)
+    open_ones = in_work(reading)
     desks = [
-        _Edition(things, one, folder, now, units, windows, many_open=open_ones.of > 1)
+        _Edition(reading, one, folder, now, units, windows, many_open=open_ones.of > 1)
         for one in open_ones.docs
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
@@ -173,7 +173,7 @@ class _Edition:
 
     def __init__(
         self,
-        things: Things,
+        reading: Reading,
         doc: EditionDoc,
         folder: Path,
         now: datetime,
@@ -182,7 +182,8 @@ class _Edition:
         *,
         many_open: bool,
     ) -> None:
-        self.things, self.doc, self.now_at, self.units = things, doc, now, units
+        self.reading, self.things = reading, (things := reading.things)
+        self.doc, self.now_at, self.units = doc, now, units
         self.id = edition = doc.edition
         self.zone: str = getattr(now.tzinfo, "key", "UTC")
         self.today: date = now.date()
@@ -426,7 +427,7 @@ class _Edition:
         return "slip read today" if age == 0 else f"slip read {many(age, 'day')} ago: read it first"
 
     def _judge(self) -> Iterator[TaskLine]:
-        due = self._to_judge()
+        due = list(to_judge(self.reading, self.id))
         if due:
             yield TaskLine(
                 words=f"Hold a cast of {names_said(due)} beside the reference piece",
@@ -438,9 +439,6 @@ class _Edition:
                 edition=self.id,
                 task="judge the wear",
             )
-
-    def _to_judge(self) -> list[str]:
-        return [label for label, mold in self.things.of(MoldDoc, self.id) if judge_due(mold)]
 
     def _loads(self) -> Iterator[TaskLine]:
         for firing in firings_of(self.doc.route):
@@ -578,7 +576,7 @@ def by_the_plan(
                     note=f"{name}: by its plan, {when}{_ONLY_LOST if to.startswith('/do/lose') else ''}",
                     to=to,
                     kind="raw" if ahead else "soon",
-                    word=when.capitalize(),
+                    word=when[:1].upper() + when[1:],
                     rank=45 if ahead == 0 else 80 + ahead,
                     edition="" if ahead else edition,
                     task="" if ahead else task,

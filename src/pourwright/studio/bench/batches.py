@@ -77,7 +77,7 @@ class BatchSheet:
                 f" of {names_said(names)}" if names else f" of {len(self.parts)} parts"
             )
         return names_said(
-            f"{count} of {name}" if _UNNAMED.fullmatch(name) else f"{count} {name}"
+            f"{count} of {name}" if name[-1:].isdigit() else f"{count} {name}"
             for name, count in self.parts
         )
 

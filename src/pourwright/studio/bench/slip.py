@@ -467,8 +467,8 @@ class _Made:
             is_kept = not self.is_conditioning
             words = f"{self.label} is good" if is_kept else f"{self.label}: cast thrown away"
             return "cast", fields, words
-        if phase == BROKEN:
-            return "", None, ""
+        if phase == BROKEN or (phase == "done" and self.is_conditioning):
+            return "", None, ""  # what is thrown away is not fettled
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold.casts)
@@ -484,11 +484,14 @@ class _Made:
 def may_fettle(card: SlipCard, things: Things, lost: Collection[str] = ()) -> dict[str, str] | None:
     """Return what starts the fettling of the cast that a mold gave today.
 
-    None if it was begun, or the mold is among those whose cast was lost.
+    None if it was begun, the cast was thrown away as one of the mold's first, or the mold is among
+    those whose cast was lost.
     """
     if not card.cast_today or card.phase != "idle" or card.label in lost:
         return None
-    given = int(card.what.rpartition(" ")[2]) - 1
+    given = cast_number(card.what) - 1
+    if given <= edition_doc(things, card.edition).conditioning:
+        return None
     what = cast_name(card.label, given)
     begun = things.get(StepDoc, f"{card.edition}/{what}/{FETTLE}")
     if begun is not None and begun.begun is not None:

@@ -266,7 +266,7 @@ function sayFirst() {
   if (all) {
     const isEarly = tiles.some(card => card.dataset.phase === "fill" || (round.includes(card.dataset.card) && !mayBeOpen(card)));
     all.hidden = next !== undefined || round.length < 2 || isEarly;
-    const said = `All ${round.length} are good`;
+    const said = saidOfAll(round);
     if (!all.hidden && all.dataset.said !== said) {
       all.replaceChildren(make("span", {}, said, make("small", {}, "write them down")));
       all.dataset.said = said;
@@ -306,6 +306,14 @@ const OPENED_S = 600; // no mold is opened sooner after its draining; common pra
 function mayBeOpen(card) {
   const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
   return !clock || (now() - Number(clock.dataset.start)) / 1000 >= (Number(clock.dataset.targetS) || OPENED_S);
+}
+
+/** What one tap writes down of all drained casts: of a mold's first ones that they are thrown away. */
+function saidOfAll(round) {
+  const thrown = round.filter(name => cardOf(name).hasAttribute("data-thrown")).length, good = round.length - thrown;
+  const are = count => `${count} ${count === 1 ? "is" : "are"}`;
+  if (thrown === 0) return `All ${good} are good`;
+  return good === 0 ? `All ${thrown} are thrown away` : `${are(good)} good, ${are(thrown)} thrown away`;
 }
 
 // The molds whose casts are drained and still in them: one tap writes them all down.
