@@ -3,15 +3,18 @@
 import re
 from datetime import date, timedelta
 
+from msgspec.structs import replace
+
 from pourwright.plan.plan import OfferBy
-from pourwright.report.calendar import DOING
+from pourwright.report.calendar import DOING, doing_words
 from pourwright.studio.bench.pour_day import LaidOut, lay_out_batches
 from pourwright.studio.edition import Foot
 from pourwright.studio.plans import Offer
-from pourwright.studio.today import BY_THE_BOOK, _written_at
+from pourwright.studio.today import BY_THE_BOOK, _written_at, by_the_plan
 from pourwright.web.app import make_app
 from pourwright.web.pages.today import shelves_of
 from tests.bench_studio import EDITION
+from tests.plans import sample_plan
 from tests.web.bench_fixtures import bench as bench
 from tests.web.browser import HERE, THIS_COMPUTER, Browser
 from tests.web.sample import own as own
@@ -105,6 +108,17 @@ def test_what_a_plan_asks_leads_to_where_it_is_written_down(bench):
     batch = LaidOut(EDITION, "batch 1: block mold, 1 of 2")
     lay_out_batches(bench.app.state.desk.folder, bench.app.state.desk.today(), EDITION, [batch])
     assert bench.get(page).text.count(f'id="{section}"') == 1
+
+
+def test_a_day_ahead_keeps_its_month_and_one_first_cast_is_one():
+    plan = sample_plan()
+    first = next(one.date for one in plan.calendar if one.doing)
+    ahead = by_the_plan([(EDITION, "Reed bowl", plan)], first - timedelta(4))
+    assert ahead[0].word == f"{first:%a} {first.day} {first:%b}"
+    days = ((one, doing) for one in plan.calendar for doing in one.doing)
+    day, doing = next(one for one in days if one[1].stage == "conditioning")
+    alone = replace(day, doing=(replace(doing, count=1),))
+    assert doing_words(plan, alone) == "make 1 first cast, thrown away"
 
 
 def test_every_link_leads_somewhere(bench):
