@@ -15,7 +15,7 @@ from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.looks import boxes, dark, overflow, small_text
 from tests.e2e.page_looks import axe_faults, watched
 from tests.e2e.serving import Served
-from tests.e2e.walking import NOT_WORKED_OUT, PASSING, WRITTEN, pass_s, tapped
+from tests.e2e.walking import NOT_WORKED_OUT, PASSING, WRITTEN, pass_s, place_of, tapped
 from tests.ledger.toy import rounds
 
 PHONE = {"width": 390, "height": 844}
@@ -488,11 +488,6 @@ def test_two_phones_tap_one_cast_and_one_of_them_is_away(walk, chromium):
         assert here.locator("#kept").is_hidden()
         assert len(studio.entries("casts-made")) == 1
         expect(here.locator("#card-M-001").get_by_role("button", name="Fill M-001")).to_be_visible()
-
-
-def place_of(locator):
-    """Return where something lies; news may exchange it in the very moment, so it is asked again."""
-    return next(box for box in (locator.bounding_box() for _ in range(5)) if box)
 
 
 def overlap(one, other):

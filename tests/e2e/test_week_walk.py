@@ -4,7 +4,7 @@ import pytest
 
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.serving import Served
-from tests.e2e.walking import DAY_S, pass_s, walking
+from tests.e2e.walking import DAY_S, pass_s, place_of, walking
 
 OF = {"edition": EDITION}
 THREE = ["M-001", "M-002", "M-003"]
@@ -34,8 +34,8 @@ def one_by_its_card(maker):
     maker.tap("Drain M-001")
     pass_s(maker.studio, maker.page, 13 * 60)  # opened sooner, it is asked about
     maker.tap("Open M-001")
-    words = maker.page.locator("#card-M-001 .first-up:visible").bounding_box()
-    more = maker.page.locator("#card-M-001 .more-button:visible").bounding_box()
+    words = place_of(maker.page.locator("#card-M-001 .first-up:visible"))
+    more = place_of(maker.page.locator("#card-M-001 .more-button:visible"))
     assert words["x"] + words["width"] <= more["x"]
     maker.tap("M-001: cast thrown away")
     maker.page.get_by_role("checkbox", name="M-001").check()

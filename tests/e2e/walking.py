@@ -226,3 +226,8 @@ def walking(chromium: Any, studio: Served, size: dict[str, int] = PHONE) -> Iter
         page.set_default_timeout(20_000)
         yield Maker(studio, page)
         assert complaints == []
+
+
+def place_of(locator: Any) -> Any:
+    """Return where something lies; news may exchange it in the very moment, so it is asked again."""
+    return next(box for box in (locator.bounding_box() for _ in range(5)) if box)
