@@ -12,7 +12,7 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import build_case
 from pourwright.plan.limits import limits_for_violations
-from pourwright.plan.violations import Limits, violations
+from pourwright.plan.violations import AtHand, Limits, _rack, violations
 from tests.plans import AS_OF, EXAMPLES, as_data, as_plan, brief_of, example_plan
 
 Plan = dict[str, Any]
@@ -409,6 +409,29 @@ def test_more_than_there_is_room_for_is_found(room, sentence):
 
     assert found
     assert all(sentence in one for one in found), found
+
+
+def test_greenware_that_stands_by_the_book_takes_its_room_on_the_rack():
+    """Half is dry, and of the wet a half is lost: nine of twelve; the studio's own excess is no fault."""
+    limits, plan = planned()
+    first = date.fromisoformat(days_with(plan, "cast")[0][0]["date"])
+    there = AtHand(
+        molds={}, drying=((first - timedelta(30), 6), (first, 6)), dry_passed=0.5, waiting={}, prepared={},
+        inside=None, to_finish=0, finished=0, week_loads=0, as_of=first, kiln_free_on=None, block_mold_dry=None,
+    )  # fmt: skip
+
+    def found(rack: int, at_hand: AtHand | None) -> list[str]:
+        room = replace(limits, rack=rack, at_hand=at_hand)
+        return list(_rack(room, as_plan(plan).calendar))
+
+    least = next(rack for rack in range(100) if not found(rack, None))
+    assert found(least + 8, there)
+    assert not found(least + 9, there)
+    for day, cast in days_with(plan, "cast"):
+        day["doing"].remove(cast)
+    for day, load in days_with(plan, "load bisque"):
+        day["doing"].remove(load)
+    assert not found(3, there)
 
 
 def test_a_half_load_too_much_is_found_over_two_weeks():

@@ -307,8 +307,16 @@ def test_energy_is_told_as_the_range_that_is_known():
 
 
 def test_no_casting_time_without_a_test_cast():
-    assert "about 14 minutes" in said(late_us_plan(), "casting")
-    assert not re.search(r"about \d+ minutes", said(sample_plan(), "casting"))
+    assert "about 14 min for" in said(late_us_plan(), "casting")
+    assert not re.search(r"about \d+ min", said(sample_plan(), "casting"))
+
+
+def test_a_casting_time_of_hours_is_told_in_hours():
+    minutes = {"minutes": 160.0, "minutes_low": 96.0, "minutes_high": 200.0}
+    casting = next(s for s in plan_sections(sample_plan(casting=minutes)) if s.id == "casting")
+
+    assert "about 2 h 40 min, from 1 h 36 min to 3 h 20 min" in words_of(casting)
+    assert "about 2 h 40 min" in casting.headline
 
 
 def test_no_size_without_a_shrinkage_test():
@@ -842,6 +850,16 @@ def test_all_but_the_answer_and_the_days_fold_under_what_they_come_to():
     assert [name for name, words in told.items() if not words] == ["answer", "outlook", "calendar"]
     assert told["pour-list"] == "1 session of 3 batches in all, the first on Thu 3 Sep"
     assert told["molds"] == "3 in use, 3 to pour; one more mold would gain 4 days"
+
+
+def test_a_folded_pour_list_counts_the_batches_that_are_mixed():
+    """A recipe of three batches a mold: three molds are nine."""
+    plan = as_data(sample_plan())
+    for batch in plan["plaster"]["batches"]:
+        batch["mixes"] = 3
+    told = next(one for one in plan_sections(as_plan(plan)) if one.id == "pour-list")
+
+    assert "session of 9 batches in all" in told.headline
 
 
 def test_a_fortnight_stands_open_and_the_rest_says_until_when():

@@ -16,7 +16,14 @@ from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, SpareDoc
 from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
-from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
+from pourwright.studio.bench.clocks import (
+    clock_text,
+    due_of,
+    length_text,
+    own_time,
+    shown_clock,
+    steps_of,
+)
 from pourwright.studio.bench.plaster import (
     next_batch,
     plaster_bench,
@@ -379,6 +386,12 @@ def test_a_clock_is_due_soon_in_its_last_minute():
         "",
     ]
     assert clock_text(3600) == "1:00:00"
+
+
+def test_a_length_of_days_is_told_in_days_alone():
+    assert length_text(90_000) == "1 day"
+    assert length_text(50_000, 90_000) == "13:53:20 h to 1 day"
+    assert length_text(3599.7) == "1:00:00 h"
 
 
 # --- plaster

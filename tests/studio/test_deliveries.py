@@ -21,6 +21,7 @@ from pourwright.studio.deliveries import (
     there_told,
     to_buy_shown,
 )
+from pourwright.studio.plans import plan_of_brief
 from tests.bench_studio import BRIEF, lay_out, planned
 from tests.plans import as_data, as_plan, sample_plan
 
@@ -222,3 +223,6 @@ def test_what_a_closed_edition_took_of_a_bag_is_missed_too(studio):
         ]
 
     assert row.there == approx(25 - 6 * SPARE * plaster_of_a_mold_kg(*told), abs=0.001)
+    plan = plan_of_brief(folder / "editions" / "reed-bowl.toml", NOW.date(), folder)
+    (own,) = [one for one in plan.to_buy if one.what == "plaster"]
+    assert own.there == approx(row.there, abs=0.001)

@@ -267,6 +267,12 @@ def test_a_mold_poured_before_the_approval_promises_nothing(bench):
     assert "None Not before the test casts are approved; then" in page
     skipped = "Skipped: block mold, test casts, approval and masters"
     assert skipped in plain(bench.get("/").text)
+    asked = path.read_text()
+    path.write_text(asked.replace("[mold]", "test_casts = 0\n\n[mold]"))
+    today = plain(bench.get("/").text)
+    assert "Skipped: block mold, approval and masters" in today
+    assert "none may be offered before the approval" in today
+    path.write_text(asked)
     bench.do("make-form", edition=EDITION, what="block mold")
     bench.do("approve", edition=EDITION, form="F-001")
     assert "Not before the test casts" not in plain(bench.get(f"/offered/{EDITION}").text)

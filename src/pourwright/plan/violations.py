@@ -283,14 +283,20 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
 
 def _rack(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """No more stands on the rack, from the cast to the first firing, than it holds."""
-    cast = loaded = 0
+    there, cast, loaded = limits.at_hand, 0, 0
+    stood, drying = 0, 0.0
+    if there is not None:
+        stood = there.dry(there.as_of, max(limits.ware_days, 1))
+        drying = (sum(n for _, n in there.drying) - stood) * there.dry_passed
     for entry in days:
-        cast += sum(one.count for one in entry.doing if one.stage == "cast")
+        today = sum(one.count for one in entry.doing if one.stage == "cast")
+        cast += today
         first = f"load {limits.firings[0].name}"
         loaded += sum(one.count for one in entry.doing if one.stage == first)
-        stands = int(cast * limits.formed) - loaded
-        if limits.rack is not None and stands > limits.rack:
-            yield f"{stands} pieces stand on the rack on {entry.date}; it holds {limits.rack}."
+        stands = stood + _at_least(drying + cast * limits.formed) - loaded
+        # a rack that the studio overfilled itself is no plan's fault: it casts no more
+        if limits.rack is not None and today and stands > limits.rack:
+            yield f"At least {stands} pieces stand on the rack on {entry.date}; it holds {limits.rack}."
 
 
 def _dry(limits: Limits, day: date, cast_by_day: Mapping[date, int]) -> int:
@@ -325,6 +331,11 @@ def _expected(count: int, share: float) -> int:
 def _about(good: float) -> int:
     """Return the most that may be good at one stage: what is lost of a piece may be carried to the next."""
     return math.ceil(good - 1e-9) + 1
+
+
+def _at_least(good: float) -> int:
+    """Return the fewest that may be good at one stage: what is lost of a piece at another may be taken here."""
+    return max(math.floor(good + 1e-9) - 1, 0)
 
 
 def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:

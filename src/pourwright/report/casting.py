@@ -84,11 +84,11 @@ def _slip(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 def _minutes(casting: CastingPlan, say: Say) -> str:
     """Return the casting time, or why there is none."""
     low, high = casting.minutes_low, casting.minutes_high
-    span = "" if low is None else f" from {low:.2g} to {high:.2g} minutes"
+    span = "" if low is None else f" from {say.duration(low)} to {say.duration(high)}"
     wall = casting.wall_mm
     of_wall = "" if wall is None else f" for a wall of {say.quantity(wall, 'length')}"
     if casting.minutes is not None:
-        return f"By your test cast: about {casting.minutes:.2g} minutes{of_wall},{span} as the mold takes up water."
+        return f"By your test cast: about {say.duration(casting.minutes)}{of_wall},{span} as the mold takes up water."
     return (
         f"No casting time is given, because it is the slip's and the mold's own: published slips "
         f"take{span}{of_wall or ' for a wall of 5 mm'}. One test cast settles this: pour off after ten "

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 
 from pourwright.plan.plan import NOT_GIVEN, Plan
 from pourwright.report.buying import PLURAL
+from pourwright.report.plaster import mixed
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
 _FEW = 3
@@ -42,7 +43,7 @@ def _book(plan: Plan) -> str:
 def _pour_list(plan: Plan) -> str:
     plaster, say = plan.plaster, Say.of(plan)
     first = say.day_in_week(plaster.session_list[0].date)
-    batches = count(len(plaster.batches), "batch", "batches")
+    batches = count(mixed(plaster.batches), "batch", "batches")
     return f"{count(plaster.sessions, 'session')} of {batches} in all, the first on {first}"
 
 
@@ -92,7 +93,7 @@ def _casting(plan: Plan) -> str:
     if casting.fill_l is not None:
         told.append(f"{say.volume(casting.fill_l)} fill a mold")
     if casting.minutes is not None:
-        told.append(f"about {casting.minutes:.2g} minutes")
+        told.append(f"about {say.duration(casting.minutes)}")
     return ", ".join(told) or "neither slip nor minutes are known"
 
 

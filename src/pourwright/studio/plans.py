@@ -44,8 +44,8 @@ from pourwright.plan.standing_from_book import (
 from pourwright.report.saying import count
 from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.plaster import poured_molds
-from pourwright.studio.book import BOOK_FILE, open_book
-from pourwright.studio.deliveries import Making, there_by_the_book
+from pourwright.studio.book import BOOK_FILE, book_path, open_book
+from pourwright.studio.deliveries import Making, making_here, there_by_the_book
 from pourwright.studio.put_off import put_off, split_day
 from pourwright.studio.shelf import told_by_weighings
 
@@ -100,8 +100,10 @@ def plan_from_book(
         assert own.standing is not None  # noqa: S101 - the book has the edition
         first = first_plan(reading, own_file, own.standing.planned_on, Effort(runs))
         read = ((own_file, own), *zip(files, others, strict=True))
-        making = [Making(file.edition_id, one.brief, one.studio) for file, one in read]
-        there = there_by_the_book(reading.things, making)
+        making = {file.edition_id: Making(file.edition_id, e.brief, e.studio) for file, e in read}
+        folder = book_path(where or own_file.folder).parent
+        making |= {one.edition: one for one in making_here(reading, folder, today)}
+        there = there_by_the_book(reading.things, tuple(making.values()))
         bought = less_what_is_there(plan.to_buy, there)
         known = from_book(reading, plan, own.standing, first)
         known = replace(known, put_off=not_now)

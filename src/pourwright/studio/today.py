@@ -502,17 +502,19 @@ class _Edition:
         if not made:
             return
         forms = [form for _, form in self.things.of(FormDoc, self.id)]
+        tests = self.brief.preparation.test_casts
         there = {
             "block mold": self.brief.preparation.have == "block mold"
             or any(one.what == "block mold" for one in forms),
-            "test casts": any(one.tests.casts for one in forms),
+            "test casts": not tests or any(one.tests.casts for one in forms),
             "approval": False,
             "masters": made == "masters" or has_masters(self.doc, forms),
         }
         were = "molds were poured" if made == "molds" else "masters were made"
+        approved = "test casts are approved" if tests else "the approval"
         yield TaskLine(
             words=f"Skipped: {names_said(one for one, is_there in there.items() if not is_there)}",
-            note=f"{self.of}{were} all the same; none may be offered before test casts are approved",
+            note=f"{self.of}{were} all the same; none may be offered before {approved}",
             to=_do("approve", edition=self.id),
             kind="odd",
             word="Skipped",

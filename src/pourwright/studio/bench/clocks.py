@@ -300,12 +300,17 @@ def length_text(*seconds: float) -> str:
     --------
     >>> length_text(807, 1382), length_text(3300, 3900)
     ('13:27 to 23:02 min', '0:55:00 to 1:05:00 h')
+    >>> length_text(90_000), length_text(50_000, 90_000)
+    ('1 day', '13:53:20 h to 1 day')
     """
-    hour_s = 3600
-    if max(seconds) < hour_s:
+    hour_s, longest_s = 3600, round(max(seconds))
+    if longest_s < hour_s:
         return f"{' to '.join(map(clock_text, seconds))} min"
-    told = [f"{'0:' * (one < hour_s)}{clock_text(one)}" for one in seconds]
-    return f"{' to '.join(told)} h"
+    told = [f"{'0:' * (round(one) < hour_s)}{clock_text(one)}" for one in seconds]
+    if longest_s < _DAY_S:
+        return f"{' to '.join(told)} h"
+    pairs = zip(seconds, told, strict=True)
+    return " to ".join(words if round(one) >= _DAY_S else f"{words} h" for one, words in pairs)
 
 
 def clock_text(seconds: float) -> str:
