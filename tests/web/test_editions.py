@@ -2,6 +2,7 @@
 
 import re
 from concurrent.futures import ThreadPoolExecutor
+from datetime import date
 from time import sleep
 from urllib.parse import urlencode
 
@@ -266,6 +267,25 @@ def test_a_broken_piece_and_its_replacement_are_both_told(sample):
     assert "bore it" in page
     assert "bears it now" in page
     assert "shard in box 1" in page
+
+
+def test_a_number_that_broke_at_its_buyer_is_made_again_while_it_may_be_claimed(own):
+    own.do("break", edition="fern-jug", pieces="3")
+    own.do("break", edition="fern-jug", pieces="2", evidence="photo of the buyer")
+    page = own.get(JUG + "/numbers/3").text
+    tray = own.get(JUG).text
+
+    assert re.search(r"Its buyer may claim another until \w+ \d+ \w+", plain(page))
+    assert "What shows that it is lost" in plain(page)
+    assert acts_of(tray, "3") == ["again shown"]
+    assert acts_of(tray, "2") == ["again shown", "again"]
+    (form,) = (one for one in Page(page).forms if "mark.evidence" in one.fields)
+    told = form.standing() | {"mark.evidence": "photo of the buyer", "id": "w-1"}
+    assert own.post("/do/mark", told).status_code == 303
+    assert words_of(own.get(JUG).text)["3"] == "bisque"
+    with own.app.state.desk.book.reading() as reading:
+        late = feet(reading.things, "fern-jug", "numbered", date(2100, 1, 1))
+    assert late[1].acts == ()
 
 
 def test_a_proof_and_a_number_that_nobody_bears_have_pages(sample):

@@ -166,6 +166,15 @@ def test_a_load_that_is_not_cold_warns_and_has_no_dark_act(own):
     assert own.post("/kiln/L-011", {"id": "u-1", "load": "L-011"}).status_code == 303
 
 
+def test_what_cannot_be_taken_back_leads_to_what_stands_against_it(own):
+    log = own.get("/kiln").text.partition('id="log-title"')[2]
+    (undo,) = re.findall(r'action="(/records/[0-9]+/undo)"', log)
+    page = own.post(undo, {"id": "b-1", "back": "/kiln"}).text
+
+    (entry,) = re.findall(r"Entry (\d+) \(finish", plain(page))
+    assert f'href="/records/{entry}">Entry {entry}<' in page
+
+
 def test_a_load_is_opened_piece_by_piece(own):
     page = own.get("/kiln/L-010").text
     names = re.findall(r'<select name="([^"]+)"', page)

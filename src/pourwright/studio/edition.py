@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from urllib.parse import urlencode
 
@@ -23,6 +24,7 @@ from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.edition import could_remake
 from pourwright.ledger.state.numbers import WITH_NUMBER
+from pourwright.ledger.state.promise import may_be_claimed
 from pourwright.ledger.things import Things
 from pourwright.money import Money
 from pourwright.plan.standing_from_book import day_of, edition_doc, need_of
@@ -119,7 +121,7 @@ class Foot:
     @property
     def is_borne(self) -> bool:
         """Whether a piece bears it, so that what is done is done to the piece."""
-        return self.word not in ("to make", "to make again", "settled")
+        return self.word not in ("to make", "to make again", "gone", "settled")
 
     @property
     def named(self) -> str:
@@ -222,10 +224,10 @@ class EditionShown(Struct, kw_only=True, frozen=True):
     odd: list[EntryLine]
 
 
-def edition_shown(things: Things, edition: str, zone: str) -> EditionShown:
-    """Return what the book says of an edition, as its page shows it."""
+def edition_shown(things: Things, edition: str, zone: str, today: date) -> EditionShown:
+    """Return what the book says of an edition, as its page shows it on a day."""
     doc = edition_doc(things, edition)
-    numbers, proofs = (feet(things, edition, one) for one in ("numbered", "proof"))
+    numbers, proofs = (feet(things, edition, one, today) for one in ("numbered", "proof"))
     return EditionShown(
         edition=edition,
         name=doc.name,
@@ -276,20 +278,33 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
     return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
 
 
-def feet(things: Things, edition: str, kind: str) -> tuple[Foot, ...]:
-    """Return a foot for each number of an edition ("numbered"), or for each proof ("proof")."""
-    return tuple(_feet(things, edition, kind))
+def feet(things: Things, edition: str, kind: str, today: date | None = None) -> tuple[Foot, ...]:
+    """Return a foot for each number of an edition ("numbered"), or for each proof ("proof").
+
+    Parameters
+    ----------
+    things : Things
+        The state.
+    edition, kind : str
+        Whose numbers, and which.
+    today : date or None
+        The day on which something may be done with them, for what can be claimed only for so
+        long; None where nothing is.
+    """
+    return tuple(_feet(things, edition, kind, today))
 
 
-def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
+def _feet(things: Things, edition: str, kind: str, today: date | None) -> Iterator[Foot]:
     doc = edition_doc(things, edition)
+    is_claimed = kind == "numbered" and today is not None and may_be_claimed(doc, today.isoformat())
+    again = ("to make again", "gone") if is_claimed else ("to make again",)
     letters = doc.proof_kind if kind == "proof" else ""
     borne = {one.n: one for _, one in things.of(NumberDoc, edition) if one.kind == kind}
     pieces = dict(things.of(PieceDoc, edition)) if borne else {}
     for n in range(1, (doc.proofs if letters else doc.pieces) + 1):
         number = borne.get(n)
         shape, word = _state(pieces, number)
-        acts = tuple(_acts(doc, word, kind, _last_bearer(pieces, number)))
+        acts = tuple(_acts(doc, word, kind, _last_bearer(pieces, number), again))
         is_sold = number is not None and any(pieces[one].sold for one in number.bearers)
         yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word, acts, is_sold)
 
@@ -308,12 +323,17 @@ def _last_bearer(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> Pi
     return pieces.get(number.bearers[-1]) if number and number.bearers else None
 
 
-def _acts(doc: EditionDoc, word: str, kind: str, last: PieceDoc | None) -> Iterator[str]:
-    """Yield what can be done with a number; marking takes an unmarked piece where it is marked."""
+def _acts(
+    doc: EditionDoc, word: str, kind: str, last: PieceDoc | None, again: tuple[str, ...]
+) -> Iterator[str]:
+    """Yield what can be done with a number; marking takes an unmarked piece where it is marked.
+
+    ``again`` are the words of the numbers that are made again.
+    """
     may_mark = doc.state == "declared" and doc.ware[stage_when_marked(doc)] > 0
     if word == "to make" and may_mark:
         yield "mark"
-    if word == "to make again" and may_mark:
+    if word in again and may_mark:
         yield "again shown"
         if last and (last.evidence or last.photos):
             yield "again"

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from msgspec import Struct
 
 from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.labels import read_numbers
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
+from pourwright.ledger.stages import stage_when_marked
+from pourwright.ledger.state.promise import claim_ends, may_be_claimed
 from pourwright.money import Money
 from pourwright.plan.standing_from_book import edition_doc
 from pourwright.report.saying import day
@@ -47,6 +51,8 @@ class NumberShown(Struct, kw_only=True, frozen=True):
         Why it was settled.
     not_again : str
         What is missing to make it again; empty if nothing is.
+    claim : str
+        Until when another may be claimed for a piece that broke after it left; empty if none may.
     bearers : tuple of BearerShown
         The pieces that have borne it.
     is_borne : bool
@@ -62,21 +68,25 @@ class NumberShown(Struct, kw_only=True, frozen=True):
     standing: str
     why: str | None = None
     not_again: str = ""
+    claim: str = ""
     bearers: tuple[BearerShown, ...] = ()
     is_borne: bool = False
     entries: tuple[EntryLine, ...] = ()
     price: Money | None = None
 
 
-def number_shown(reading: Reading, edition: str, key: str, zone: str) -> NumberShown | None:
-    """Return what the page of a number shows, None if the edition has no such number."""
-    foot = _foot(reading, edition, key)
+def number_shown(
+    reading: Reading, edition: str, key: str, zone: str, today: date
+) -> NumberShown | None:
+    """Return what the page of a number shows on a day, None if the edition has no such number."""
+    foot = _foot(reading, edition, key, today)
     if foot is None:
         return None
     try:
         number_written(reading.things, edition, foot.label)
     except (BadInput, NotDoable):  # a number that nobody bears yet has a page too
         return NumberShown(foot=foot, number=foot.label, standing=KEY[foot.word])
+    doc = edition_doc(reading.things, edition)
     story = number_story(reading, edition, foot.label, zone)
     written = [entry for one in story.entries if (entry := reading.entry(one.seq))]
     said = words_now(reading, written, zone)
@@ -85,12 +95,25 @@ def number_shown(reading: Reading, edition: str, key: str, zone: str) -> NumberS
         number=story.number,
         standing=KEY[foot.word],
         why=story.why,
-        not_again=not_again(edition_doc(reading.things, edition), (foot,)),
+        not_again=not_again(doc, (foot,)),
+        claim=_claim(doc, foot, today),
         bearers=tuple(_bearer(one) for one in story.bearers),
         is_borne=story.status == "living",
         entries=tuple(map(_entry_line, story.entries, said)),
         price=last_price(reading.things, edition),
     )
+
+
+def _claim(doc: EditionDoc, foot: Foot, today: date) -> str:
+    """Return until when another may be claimed for a number that broke after it left."""
+    ends = claim_ends(doc)
+    is_open = doc.state == "declared" and may_be_claimed(doc, today.isoformat())
+    if foot.word != "gone" or foot.key[:1].isalpha() or ends is None or not is_open:
+        return ""
+    told = f"Its buyer may claim another until {day(date.fromisoformat(ends))}."
+    if "again shown" in foot.acts:
+        return told
+    return f"{told} No unmarked {stage_when_marked(doc)} piece is free to be marked for it now."
 
 
 def wrong_number(reading: Reading, edition: str, key: str, right: str) -> dict[str, object]:
@@ -129,9 +152,9 @@ def wrong_number(reading: Reading, edition: str, key: str, right: str) -> dict[s
     raise NotDoable(f"The book has no entry that marked {key}.")
 
 
-def _foot(reading: Reading, edition: str, key: str) -> Foot | None:
+def _foot(reading: Reading, edition: str, key: str, today: date | None = None) -> Foot | None:
     kinds = ("numbered", "proof")
-    every = (foot for kind in kinds for foot in feet(reading.things, edition, kind))
+    every = (foot for kind in kinds for foot in feet(reading.things, edition, kind, today))
     return next((foot for foot in every if foot.key == key), None)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -44,6 +45,8 @@ TITLES = {
     500: "Our fault",
     503: "Not the book that was here",
 }
+_ENTRY = re.compile(r"\b[Ee]ntry ([1-9][0-9]{0,8})\b")
+_LOAD = re.compile(r"\bL-[0-9]{3,9}\b")
 WHERE_TO_GO_ON = (
     "Nothing is read or written until it is said on the studio's own computer to go on."
 )
@@ -102,6 +105,24 @@ def sentences_of(error: Exception) -> list[str]:
     return [sentence_of(one) for one in complaints_of(error)]
 
 
+def ways_out(sentences: list[str]) -> list[tuple[str, str]]:
+    """Return where to mend what sentences name, in words and addresses: entries, or else loads.
+
+    A load that is named beside an entry stands so only if that entry did not follow.
+
+    Examples
+    --------
+    >>> ways_out(["Entry 109 could then not stand: 7/36 is in L-009, which is closed."])
+    [('Entry 109', '/records/109')]
+    >>> ways_out(["16/36 is in L-010, which is closed; unload that first."])
+    [('Open L-010', '/kiln/L-010')]
+    """
+    told = " ".join(sentences)
+    entries = [(f"Entry {seq}", f"/records/{seq}") for seq in dict.fromkeys(_ENTRY.findall(told))]
+    loads = [(f"Open {load}", f"/kiln/{load}") for load in dict.fromkeys(_LOAD.findall(told))]
+    return entries or loads
+
+
 async def _studio_error(request: Request, error: Exception) -> Response:
     status = 429 if isinstance(error, TooManyTries) else 422
     if isinstance(error, BookTrouble):
@@ -111,7 +132,8 @@ async def _studio_error(request: Request, error: Exception) -> Response:
     if isinstance(error, BookExchanged):  # no page knows what is true, so none is shown
         return _plain(request.scope, status, str(error))
     kept = getattr(request.state, "again", None)
-    template, shown = kept or ("refused.html", {"title": "Not done", "here": ""})
+    ways = ways_out(sentences_of(error))
+    template, shown = kept or ("refused.html", {"title": "Not done", "here": "", "ways": ways})
     return page(request, template, status=status, errors=complaints_of(error), **shown)
 
 

@@ -45,6 +45,12 @@ def claim_ends(edition: EditionDoc) -> str | None:
     return (last + timedelta(days=edition.claim_days)).isoformat()
 
 
+def may_be_claimed(edition: EditionDoc, day: str) -> bool:
+    """Return whether buyers may still claim another piece on a day."""
+    ends = claim_ends(edition)
+    return ends is not None and day <= ends
+
+
 def open_numbers(things: Things, edition: EditionDoc, day: str) -> OpenNumbers:
     """Return the numbers for which the form may still be needed on a day.
 
@@ -60,7 +66,6 @@ def open_numbers(things: Things, edition: EditionDoc, day: str) -> OpenNumbers:
     here = unshipped(things, edition.edition)
     standing = {one.n: one.status for one in borne}
     gone = [n for n, status in standing.items() if status in ("living", "gone") and n not in here]
-    in_time = ends is not None and day <= ends
     return OpenNumbers(
         unmade=tuple(n for n in range(1, edition.pieces + 1) if n not in standing),
         owed=tuple(sorted(n for n, status in standing.items() if status == "owed")),
@@ -68,7 +73,7 @@ def open_numbers(things: Things, edition: EditionDoc, day: str) -> OpenNumbers:
             sorted(one.n for one in all_borne if one.kind == "proof" and one.status == "owed")
         ),
         here=here,
-        claimable=tuple(sorted(gone)) if in_time else (),
+        claimable=tuple(sorted(gone)) if may_be_claimed(edition, day) else (),
         claim_ends=ends,
     )
 

@@ -92,7 +92,7 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     """Return what the book says of an edition."""
     with desk.book.reading() as reading:
         _known(reading.things, edition)
-        shown = edition_shown(reading.things, edition, desk.zone.key)
+        shown = edition_shown(reading.things, edition, desk.zone.key, desk.today())
         more = _for_acts(desk, reading.things)
     here = brief_here(desk.folder, edition, desk.today())
     brief = here.brief if here else None
@@ -306,7 +306,7 @@ def _number(desk: Desk, edition: str, n: str) -> dict[str, Any]:
     """Return what the page of a number shows."""
     with desk.book.reading() as reading:
         doc = _known(reading.things, edition)
-        shown = number_shown(reading, edition, n, desk.zone.key)
+        shown = number_shown(reading, edition, n, desk.zone.key, desk.today())
         more = _for_acts(desk, reading.things)
     if shown is None:
         raise HTTPException(404)
