@@ -142,7 +142,7 @@ def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium)
         expect(planned).not_to_have_count(0)
         served.do({"do": "note", "id": "n-2", "edition": "gale-flask", "text": "one more"})
         former = page.locator(".is-former").get_by_text("by its plan")
-        before = week.get_by_text("as before the last entry")
+        before = week.get_by_text("as worked out before")
         expect(before).to_be_visible(timeout=20_000)
         assert former.count() == planned.count() > 0
         expect(before).to_have_count(0, timeout=_PLAN_MS)
