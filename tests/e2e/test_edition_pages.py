@@ -165,6 +165,20 @@ def test_a_plan_on_a_phone_is_short_and_its_addresses_open_what_is_folded(studio
         assert complaints == []
 
 
+def test_that_one_of_the_chosen_is_not_sold_is_said_before_it_is_sent(studios, chromium):
+    with chromium.new_context(viewport=PHONE) as context:
+        page, complaints = watched(context)
+        page.goto(studios[SAMPLE].here + "/editions/fern-jug")
+        leaves = page.get_by_text("Shipped now it leaves unsold")
+        page.locator("#foot-of-5").click()
+        assert leaves.count() == 0 or not leaves.first.is_visible()
+        page.locator("#foot-of-6").click()
+        expect(leaves.first).to_have_text(re.compile("^6: Not sold"))
+        page.locator("#foot-of-5").click()
+        expect(leaves.first).to_have_text(re.compile("^Not sold"))
+        assert complaints == []
+
+
 @pytest.mark.whole
 def test_what_the_book_refuses_of_a_tray_is_said_at_the_thumb_and_stays_chosen(studios, chromium):
     """What shows a loss is asked for before the press; a refusal leaves its number and its words."""

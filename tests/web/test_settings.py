@@ -1,6 +1,7 @@
 """Settings: the studio's file changed by forms, and words of caution."""
 
 import re
+from html import unescape
 
 import pytest
 
@@ -87,7 +88,7 @@ def test_a_number_below_1_beside_a_percent_sign_is_told_both_ways(own):
     sent = fields_of(own.get(place).text)
     answer = own.post(place, sent | {"spare": "0.05", "spare.unit": "%"})
     assert answer.status_code == 422
-    told = plain(answer.text)
+    told = unescape(plain(answer.text))
     assert 'Spare is "0.05"; a number below 1 may be either: write "5 %" or "0.05 %".' in told
     assert fields_of(answer.text)["spare.unit"] == "%"  # pressed again it is asked again
     assert studio_file(own).read_bytes() == before

@@ -242,7 +242,9 @@ def test_a_mold_with_a_fresh_foot_is_told_the_same_on_every_page(bench):
         (own,) = slip_bench(reading, bench.app.state.desk.folder, now)
         told = asked_before_filling(reading, bench.app.state.desk.folder, own, "metric", now)
     assert "not weighed yet" in told["M-001"]
-    low = now.date() - timedelta(days=5) + timedelta(days=bench.app.state.desk.studio.drying.days_low)
+    low = (
+        now.date() - timedelta(days=5) + timedelta(days=bench.app.state.desk.studio.drying.days_low)
+    )
     assert f"ready between {day_in_week(low)} and" in told["M-001"]
 
     for day, kg in ((4, 5.06), (3, 4.86), (2, 4.66)):

@@ -570,9 +570,7 @@ def by_its_weighings(
 
     ``another_kg`` is as :func:`drying_of` has it.
     """
-    weighed = [
-        WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped
-    ]
+    weighed = [WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped]
     weighed = since_its_last_part(things, mold, weighed, zone)
     return drying_of(weighed, here, units, zone, stopped=False, another_kg=another_kg)
 

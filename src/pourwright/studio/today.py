@@ -379,7 +379,9 @@ class _Edition:
         """
         if one.stopped_losing:
             return False
-        told = by_its_weighings(self.things, mold, self.here, self.units, self.zone, another_kg=dry_kg)
+        told = by_its_weighings(
+            self.things, mold, self.here, self.units, self.zone, another_kg=dry_kg
+        )
         return told.is_dry or (told.ready is not None and told.ready[1] <= self.today)
 
     def _weigh(self) -> Iterator[TaskLine]:

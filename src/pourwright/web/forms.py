@@ -408,7 +408,9 @@ def _filled(field: Shown, typed: str | list[str] | None, *, has_unit: bool) -> S
                 return replace(field, value=value, values=values, units=())
             others = tuple(one for one in field.units if one != unit)
             return replace(field, value=number, values=values, units=(unit, *others))
-    if _NUMBER.fullmatch(value) and not has_unit:  # a number alone, as a share may be written, is of no unit
+    if (
+        _NUMBER.fullmatch(value) and not has_unit
+    ):  # a number alone, as a share may be written, is of no unit
         return replace(field, value=value, values=values, units=())
     return replace(field, value=value, values=values)
 
