@@ -142,7 +142,7 @@ def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium)
         expect(planned).not_to_have_count(0)
         served.do({"do": "note", "id": "n-2", "edition": "gale-flask", "text": "one more"})
         former = page.locator(".is-former").get_by_text("by its plan")
-        before = week.get_by_text("as before the last entry")
+        before = week.get_by_text("as worked out before")
         expect(before).to_be_visible(timeout=20_000)
         assert former.count() == planned.count() > 0
         expect(before).to_have_count(0, timeout=_PLAN_MS)
@@ -162,6 +162,20 @@ def test_a_plan_on_a_phone_is_short_and_its_addresses_open_what_is_folded(studio
         expect(page.get_by_role("heading", name="Kiln", exact=True)).to_be_in_viewport()
         page.emulate_media(media="print")
         assert page.get_by_text("No sizes are shown").is_visible()  # what was left folded
+        assert complaints == []
+
+
+def test_that_one_of_the_chosen_is_not_sold_is_said_before_it_is_sent(studios, chromium):
+    with chromium.new_context(viewport=PHONE) as context:
+        page, complaints = watched(context)
+        page.goto(studios[SAMPLE].here + "/editions/fern-jug")
+        leaves = page.get_by_text("Shipped now it leaves unsold")
+        page.locator("#foot-of-5").click()
+        assert leaves.count() == 0 or not leaves.first.is_visible()
+        page.locator("#foot-of-6").click()
+        expect(leaves.first).to_have_text(re.compile("^6: Not sold"))
+        page.locator("#foot-of-5").click()
+        expect(leaves.first).to_have_text(re.compile("^Not sold"))
         assert complaints == []
 
 

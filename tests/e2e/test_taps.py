@@ -375,6 +375,20 @@ def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, o
     expect(said).to_be_hidden()
 
 
+def test_what_was_refused_is_shown_in_the_place_of_a_later_taps_undo(served, open_page):
+    """In a dock both buttons have one place, and one would lie over the other."""
+    page = open_page()
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    page.evaluate(
+        "async () => { const box = await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js'));"
+        "box.add({do: 'cast', edition: 'tide-cup', molds: 'M-009'}, {words: 'Cast M-009'});"
+        "box.add({do: 'note', edition: 'tide-cup', text: 'dry seam'}, {words: 'Noted'}); }"
+    )
+    expect(page.locator("#refusal")).to_contain_text("Not written down: Cast M-009")
+    assert page.locator("#undo").count() == 0
+
+
 def send_from(page, command):
     """Let a page keep and send a tap that it has no button for."""
     page.evaluate(

@@ -170,7 +170,7 @@ def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) ->
             book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
         with book.reading() as reading:
             own = read_edition(file, WEDNESDAY, reading, book.zone)
-            rows = weighed_of(reading, EDITION, "M-001")
+            rows = weighed_of(reading, EDITION, "M-001", book.zone)
     here = BriefHere(file.path, own.brief, own.studio)
     shelf = drying_of(rows, here, "metric", book.zone, stopped=False)
     assert shelf.ready == (date(2026, 11, 28), date(2026, 11, 29))

@@ -63,7 +63,7 @@ def test_its_weighings_are_those_of_its_briefs_molds(studio):
     with book.store, book.reading() as reading:
         for edition, label, is_dry in (("moth-dish", "M-001", True), ("fern-jug", "M-004", True), ("fern-jug", "M-007", False)):  # fmt: skip
             here = brief_here(folder, edition, now.date())
-            rows = weighed_of(reading, edition, label)
+            rows = weighed_of(reading, edition, label, ZONE)
             told = drying_of(rows, here, "metric", ZONE, stopped=is_dry)
             assert told.wet_kg > rows[0].mass_kg > rows[-1].mass_kg >= told.dry_kg
             assert (rows[-1].mass_kg < 1.01 * told.dry_kg) == is_dry

@@ -1,6 +1,7 @@
 """Settings: the studio's file changed by forms, and words of caution."""
 
 import re
+from html import unescape
 
 import pytest
 
@@ -79,6 +80,24 @@ def test_what_cannot_be_is_refused_with_what_was_typed(own):
         assert f'id="e-{name}"' in answer.text
     assert HOSTILE not in answer.text
     assert studio_file(own).read_bytes() == before
+
+
+def test_a_number_below_1_beside_a_percent_sign_is_told_both_ways(own):
+    """Before a sign stood beside it 0.05 was 5 %; what is kept with its sign stays as it is."""
+    place, before = "/settings/studio/plaster", studio_file(own).read_bytes()
+    sent = fields_of(own.get(place).text)
+    answer = own.post(place, sent | {"spare": "0.05", "spare.unit": "%"})
+    assert answer.status_code == 422
+    told = unescape(plain(answer.text))
+    assert 'Spare is "0.05"; a number below 1 may be either: write "5 %" or "0.05 %".' in told
+    assert fields_of(answer.text)["spare.unit"] == "%"  # pressed again it is asked again
+    assert studio_file(own).read_bytes() == before
+
+    own.post(place, sent | {"spare": "0.5 %", "spare.unit": "%"})
+    kept = studio_file(own).read_bytes()
+    assert b'spare = "0.5 %"' in kept
+    assert own.post(place, fields_of(own.get(place).text)).status_code == 303
+    assert studio_file(own).read_bytes() == kept
 
 
 def test_a_change_that_would_make_a_brief_unreadable_is_refused(own):

@@ -8,9 +8,18 @@ from xml.etree import ElementTree as ET
 import pytest
 from PIL import Image
 
-from pourwright.studio.shelf import _between
+from pourwright.report.saying import day_in_week
+from pourwright.studio.bench.slip import slip_bench
+from pourwright.studio.shelf import (
+    WeighedMold,
+    _between,
+    asked_before_filling,
+    drying_of,
+    weighings_drawn,
+)
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
+from tests.web.sample import plain
 
 HOSTILE = "<script>alert(1)</script>"
 
@@ -47,6 +56,17 @@ def test_the_last_note_about_a_mold_stands_on_its_page_and_under_more(bench):
         assert ("hold it beside AP" in page) == bool(pages), path
         assert "tip is soft" not in page
         assert HOSTILE not in page
+
+
+def test_the_last_note_is_the_one_of_the_last_day_and_tells_another_year(bench):
+    now = bench.app.state.desk.now()
+    last = now.replace(year=now.year - 1)
+    for text, at in (("said later", last), ("typed in late", last - timedelta(days=300))):
+        bench.do("note", edition=EDITION, about="M-001", text=text, at=f"{at:%Y-%m-%d}")
+
+    page = plain(bench.get("/shelf/M-001").text)
+    assert f"{last.day} {last:%b} {last.year}: said later" in page
+    assert "typed in late" not in page
 
 
 def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
@@ -204,6 +224,49 @@ def test_a_weighing_that_did_not_happen_is_left_out(bench):
     bench.do("correct", entry=wrong.seq, void=True)
 
     assert masses(bench) == ["3.60 kg"]
+
+
+def test_a_mold_with_a_fresh_foot_is_told_the_same_on_every_page(bench):
+    """It dries since the foot was poured; what it weighed before, dry, says nothing of it."""
+    for day in (7, 6):
+        bench.do("weigh", mold=1, mass="3.6 kg", at=days_ago(bench, day))
+    bench.do("pour-part", edition=EDITION, part="foot", at=days_ago(bench, 5))
+    bench.do("swap-part", mold=1, part="foot", spare="T-001", at=days_ago(bench, 5))
+    assert masses(bench) == []
+    page = bench.get("/shelf/M-001").text
+    assert "Not weighed since its last part was poured" in page
+    assert "it has stopped losing" not in page
+    assert "Say that M-001 is dry" not in plain(bench.get("/").text)
+    with bench.app.state.desk.book.reading() as reading:
+        now = bench.app.state.desk.now()
+        (own,) = slip_bench(reading, bench.app.state.desk.folder, now)
+        told = asked_before_filling(reading, bench.app.state.desk.folder, own, "metric", now)
+    assert "not weighed yet" in told["M-001"]
+    low = (
+        now.date() - timedelta(days=5) + timedelta(days=bench.app.state.desk.studio.drying.days_low)
+    )
+    assert f"ready between {day_in_week(low)} and" in told["M-001"]
+
+    for day, kg in ((4, 5.06), (3, 4.86), (2, 4.66)):
+        bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, day), go_on=True)
+    said = re.search(r"Ready to cast (.*?), dry", plain(bench.get("/shelf/M-001").text))[1]
+    with bench.app.state.desk.book.reading() as reading:
+        told = asked_before_filling(reading, bench.app.state.desk.folder, own, "metric", now)
+    assert f"ready {said})" in told["M-001"]
+
+
+def test_a_weighing_is_drawn_on_its_own_day():
+    def drawn(*at):
+        drying = drying_of(
+            [WeighedMold(one, 5.0 - n / 10) for n, one in enumerate(at)],
+            None, "metric", "Europe/Copenhagen", stopped=False,
+        )  # fmt: skip
+        return weighings_drawn(drying)
+
+    assert drawn("2027-03-01T19:00:00Z", "2027-03-02T06:00:00Z")
+    assert drawn("2027-03-01T06:00:00Z", "2027-03-01T19:00:00Z") == ""
+    noons = drawn("2027-03-31", "2027-04-01")
+    assert drawn("2027-03-31T06:00:00Z", "2027-04-01T19:00:00Z") == noons
 
 
 def weigh(bench, label, **typed):

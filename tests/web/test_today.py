@@ -254,7 +254,10 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     for title in re.findall(r'<th scope="col"[^>]*>([^<]+)</th>', bought)[1:]:
         assert re.search(rf'data-title="{title}">[^<]', bought), "no column stands empty"
     bench.do("cast", edition=EDITION, molds="1")
-    assert "data-wait" in bench.get("/").text  # what was written since may change it
+    again = bench.get("/").text
+    assert "data-wait" in again  # what was written since may change it
+    assert "The plan is being worked out again" in again
+    assert "since the last entry" not in again.lower()  # at midnight none was made
     (bench.app.state.desk.folder / "editions" / f"{EDITION}.toml").unlink()
     assert "Reed bowl is not counted: no brief of it lies" in plain(bench.get("/buy").text)
 

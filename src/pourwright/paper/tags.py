@@ -146,7 +146,7 @@ def _mold(at: AtHand, label: str, mold: MoldDoc) -> Tag:
 
 def _dry(at: AtHand, mold: MoldDoc) -> str:
     """Return what a mold weighs dry: as it was weighed, or by its mix, or a blank to fill in."""
-    if stopped_losing(mold, at.zone):
+    if stopped_losing(at.reading.things, mold, at.zone):
         return f"dry {at.show(float(mold.weighings[-1].mass.value), 'mass')}, weighed"
     here = at.brief(mold.edition)
     if here is None or here.brief is None or here.studio is None:

@@ -15,7 +15,6 @@ from pourwright.ledger.documents import (
     LoadDoc,
     MoldDoc,
     PieceDoc,
-    SpareDoc,
     StepDoc,
     TallyDoc,
     or_zero,
@@ -25,7 +24,7 @@ from pourwright.ledger.labels import number_of
 from pourwright.ledger.observations import FAILED, block_share
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_called_dry, is_complete
+from pourwright.ledger.state.molds import is_called_dry, is_complete, poured_last
 from pourwright.ledger.things import Things
 from pourwright.plan.before import monday_of
 from pourwright.plan.case import route_of
@@ -251,11 +250,9 @@ class _Reader:
 
     def mold(self, label: str, mold: MoldDoc) -> StandingMold:
         """Return a mold; with a fresh part it dries again from the day that part was poured."""
-        spares = [self.things.get(SpareDoc, p.spare) for p in mold.parts.values() if p.spare]
-        fresh = [spare.poured_at for spare in spares if spare is not None]
         dry = is_called_dry(mold)
-        poured = [mold.poured_at] if dry else [mold.poured_at, *fresh]
-        return StandingMold(label, mold.casts, max(map(self.day, poured)), dry=dry)
+        poured = mold.poured_at if dry else poured_last(self.things, mold)
+        return StandingMold(label, mold.casts, self.day(poured), dry=dry)
 
     def drying(self) -> tuple[tuple[date, int], ...]:
         """Return the greenware by the day it was cast: what was cast last is still there."""

@@ -21,7 +21,6 @@ from pourwright.ledger.documents import (
     LoadDoc,
     MoldDoc,
     NumberDoc,
-    SpareDoc,
     TallyDoc,
     or_none,
     or_zero,
@@ -30,7 +29,7 @@ from pourwright.ledger.observations import load_named
 from pourwright.ledger.stages import firings_of, last_stage, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.loads import good_again, not_counted
-from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, is_complete, poured_last, stopped_losing
 from pourwright.ledger.state.numbers import number_id
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mold_life import mold_survival
@@ -590,12 +589,10 @@ def today_lists(things: Things, edition: str, today: date, zone: str) -> DayList
 
 def _drying(things: Things, label: str, mold: MoldDoc, today: date, zone: str) -> Drying:
     """Return a mold that dries: it is weighed once a day until two weighings a day apart agree."""
-    fresh = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
-    poured = [mold.poured_at, *(spare.poured_at for spare in fresh if spare)]
-    since = max(day_of(one, zone) for one in poured)
+    since = day_of(poured_last(things, mold), zone)
     weighings = mold.weighings
     days = [day_of(one.at, zone) for one in weighings]
-    stopped = stopped_losing(mold, zone)
+    stopped = stopped_losing(things, mold, zone)
     return Drying(
         label=label,
         days=(today - since).days,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import groupby
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -231,7 +231,7 @@ LATELY = 200
 """Notes of an edition that are looked at for those about its things. [-]"""
 
 
-def noted_of(reading: Reading, edition: str, zone: str) -> dict[str, str]:
+def noted_of(reading: Reading, edition: str, now: datetime) -> dict[str, str]:
     """Return the last note about each thing of an edition, a sentence each, by its label.
 
     Parameters
@@ -240,13 +240,19 @@ def noted_of(reading: Reading, edition: str, zone: str) -> dict[str, str]:
         The book at one moment.
     edition : str
         Whose things.
-    zone : str
-        The studio's time zone.
+    now : datetime
+        The instant, in the studio's zone: a day of another year is told with it.
     """
+    zone: str = getattr(now.tzinfo, "key", "UTC")
     lately = reading.latest(LATELY, scope=edition, kinds=("note-made", CORRECTED))
+    standing = effective(sorted(lately, key=lambda one: one.seq))
+
+    def on(when: date) -> str:
+        return day_in_week(when) if when.year == now.year else day(when)
+
     return {
-        str(one.body["about"]): f"Noted {day_in_week(day_of(one.at, zone))}: {one.body['text']}"
-        for one in effective(sorted(lately, key=lambda one: one.seq))
+        str(one.body["about"]): f"Noted {on(day_of(one.at, zone))}: {one.body['text']}"
+        for one in sorted(standing, key=lambda one: (day_of(one.at, zone), one.at, one.seq))
         if one.body.get("about")
     }
 

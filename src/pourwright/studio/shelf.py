@@ -31,7 +31,7 @@ from pourwright.ledger.kinds.table import kind_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.rules.questions import likely_mass
 from pourwright.ledger.said import many
-from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, is_complete, poured_last, stopped_losing
 from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
 from pourwright.materials.drying.dryness import MoldState, dryness
@@ -313,14 +313,24 @@ class WeighedMold:
     mass_kg: float
 
 
-def weighed_of(reading: Reading, edition: str, label: str) -> list[WeighedMold]:
-    """Return the weighings of a mold with its strap on, all that still hold, the first in front."""
+def weighed_of(reading: Reading, edition: str, label: str, zone: str) -> list[WeighedMold]:
+    """Return the weighings of a mold with its strap on that still hold, since its last part was poured."""
     entries = reading.entries(edition, kinds=("mold-weighed", CORRECTED))
-    return [
+    weighed = [
         WeighedMold(entry.at, float(weighed_in(entry.body)[label]["value"]))
         for entry in effective(entries)
         if label in weighed_in(entry.body) and entry.body.get("strapped", True)
     ]
+    mold = reading.things.get(MoldDoc, label)
+    return weighed if mold is None else since_its_last_part(reading.things, mold, weighed, zone)
+
+
+def since_its_last_part(
+    things: Things, mold: MoldDoc, weighed: Sequence[WeighedMold], zone: str
+) -> list[WeighedMold]:
+    """Return the weighings of a mold as it is now; those from before a fresh part say nothing of it."""
+    since = day_of(poured_last(things, mold), zone)
+    return [one for one in weighed if day_of(one.at, zone) >= since]
 
 
 def verdicts_of(reading: Reading, folder: Path, seq: int, book: Book, now: datetime) -> list[str]:
@@ -332,9 +342,9 @@ def verdicts_of(reading: Reading, folder: Path, seq: int, book: Book, now: datet
     units = "us" if book.prefer == "us" else "metric"
     told = []
     for label in weighed_in(entry.body):
-        rows = weighed_of(reading, entry.scope, label)
+        rows = weighed_of(reading, entry.scope, label, book.zone)
         mold = reading.things.get(MoldDoc, label)
-        stopped = mold is not None and stopped_losing(mold, book.zone)
+        stopped = mold is not None and stopped_losing(reading.things, mold, book.zone)
         another = weighed_dry_kg(reading.things, entry.scope, book.zone)
         drying = drying_of(rows, here, units, book.zone, stopped=stopped, another_kg=another)
         says = drying.says
@@ -366,7 +376,7 @@ def weighed_dry_kg(things: Things, edition: str, zone: str) -> float | None:
     last = [
         one.weighings[-1]
         for _, one in things.of(MoldDoc, edition)
-        if is_called_dry(one) and stopped_losing(one, zone) and one.weighings[-1].strapped
+        if is_called_dry(one) and stopped_losing(things, one, zone) and one.weighings[-1].strapped
     ]
     newest = max(last, key=lambda one: _moment(one.at, zone), default=None)
     return float(newest.mass.value) if newest else None
@@ -442,17 +452,13 @@ def drying_of(
 def told_by_weighings(
     reading: Reading, edition: str, mold: StandingMold, here: BriefHere, zone: str
 ) -> StandingMold:
-    """Return a mold that still dries with what its weighings say, as its page on the shelf says it.
-
-    Weighings from before a fresh part came into it say nothing.
-    """
+    """Return a mold that still dries with what its weighings say, as its page on the shelf says it."""
     doc = reading.things.get(MoldDoc, mold.label)
-    all_rows = weighed_of(reading, edition, mold.label)
-    rows = [one for one in all_rows if day_of(one.at, zone) >= mold.poured]
+    rows = weighed_of(reading, edition, mold.label, zone)
     if doc is None or mold.dry or len(rows) < 2:
         return mold
     another = weighed_dry_kg(reading.things, edition, zone)
-    stopped = stopped_losing(doc, zone)
+    stopped = stopped_losing(reading.things, doc, zone)
     told = drying_of(rows, here, "metric", zone, stopped=stopped, another_kg=another)
     if told.is_dry or told.ready is None:
         return replace(mold, dry=told.is_dry)
@@ -552,8 +558,8 @@ def asked_before_filling(
         mold = molds.get(card.label)
         if card.phase == BROKEN:
             continue  # there is nothing to press
-        if mold is not None and not card.dry and not stopped_losing(mold, zone):
-            found[card.label] = _wet_said(card, mold, here, units, zone, another)
+        if mold is not None and not card.dry and not stopped_losing(reading.things, mold, zone):
+            found[card.label] = _wet_said(reading.things, card, mold, here, units, zone, another)
         elif card.cast_today and (done := given.get(card.label, 1)) >= a_day:
             found[card.label] = (
                 f"{card.label} gave {many(done, 'cast')} today and is planned for {a_day} a day"
@@ -562,27 +568,25 @@ def asked_before_filling(
 
 
 def by_its_weighings(
+    things: Things,
     mold: MoldDoc,
-    since: date,
     here: BriefHere | None,
     units: str,
     zone: str,
     *,
     another_kg: float | None,
 ) -> DryingByWeight:
-    """Return what the weighings of a mold since a day say; nobody called it dry, and it loses weight.
+    """Return what the weighings of a mold say that nobody called dry, and that loses weight.
 
     ``another_kg`` is as :func:`drying_of` has it.
     """
-    weighed = [
-        WeighedMold(one.at, float(one.mass.value))
-        for one in mold.weighings
-        if one.strapped and day_of(one.at, zone) >= since
-    ]
+    weighed = [WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped]
+    weighed = since_its_last_part(things, mold, weighed, zone)
     return drying_of(weighed, here, units, zone, stopped=False, another_kg=another_kg)
 
 
 def _wet_said(
+    things: Things,
     card: SlipCard,
     mold: MoldDoc,
     here: BriefHere | None,
@@ -591,11 +595,11 @@ def _wet_said(
     another_kg: float | None,
 ) -> str:
     """Return what is known of a mold that nobody called dry: its weight, and when it will be ready."""
-    poured = day_of(mold.poured_at, zone)
-    told = by_its_weighings(mold, poured, here, units, zone, another_kg=another_kg)
+    told = by_its_weighings(things, mold, here, units, zone, another_kg=another_kg)
     known = [show(told.masses_kg[-1], "mass", units) if told.masses_kg else "not weighed yet"]
     if told.dry_kg:
         known.append(f"dry at about {show(told.dry_kg, 'mass', units)}")
+    poured = day_of(poured_last(things, mold), zone)
     ready = told.ready
     if ready is None and here and here.studio and not told.is_dry:
         drying = here.studio.drying
@@ -675,16 +679,17 @@ def on_scale(
         return None
     zone: str = getattr(now.tzinfo, "key", "UTC")
     here = brief_here(folder, doc.edition, now.date())
-    rows = weighed_of(reading, doc.edition, label)
+    rows = weighed_of(reading, doc.edition, label, zone)
     weighings, mass = doc.weighings, _mass_of(typed)
     another = weighed_dry_kg(reading.things, doc.edition, zone)
-    stopped = stopped_losing(doc, zone)
+    stopped = stopped_losing(reading.things, doc, zone)
     drying = then = drying_of(rows, here, units, zone, stopped=stopped, another_kg=another)
     says, meant = "", ""
     if mass is not None:
         at = now.astimezone(ZoneInfo("UTC")).isoformat(timespec="seconds")
         new = MoldWeighing(at=at, mass=mass, strapped=True)
-        stopped = stopped_losing(replace(doc, weighings=[*weighings, new]), zone)
+        weighed = replace(doc, weighings=[*weighings, new])
+        stopped = stopped_losing(reading.things, weighed, zone)
         more = [*rows, WeighedMold(at, float(mass.value))]
         then = drying_of(more, here, units, zone, stopped=stopped, another_kg=another)
         says = _said_of(more, then, units, zone, stopped=stopped)
@@ -828,9 +833,8 @@ def weighings_drawn(drying: DryingByWeight, *, is_low: bool = False) -> str:
     One that ``is_low`` has the line alone.
     """
     by_day = {}
-    for days, kg in zip(drying.days, drying.masses_kg, strict=True):
-        on = drying.at[0].date() + timedelta(days=int(days + 0.5))
-        by_day[on] = kg  # the last of a day counts
+    for at, kg in zip(drying.at, drying.masses_kg, strict=True):
+        by_day[at.date()] = kg  # the last of a day counts
     if len(by_day) < 2:
         return ""
     rows = [Weighing(day, kg) for day, kg in sorted(by_day.items())]

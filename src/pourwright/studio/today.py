@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 from types import MappingProxyType
 from urllib.parse import urlencode
@@ -68,7 +68,7 @@ class TaskLine:
     stretches : str
         What goes on until when, where its clock has several stretches; see ``Panel.marks_text``.
     is_former : bool
-        Whether a plan asks it that is from before the last entry.
+        Whether a plan asks it that is being worked out again.
     """
 
     words: str
@@ -380,8 +380,9 @@ class _Edition:
         """
         if one.stopped_losing:
             return False
-        since = self.today - timedelta(days=one.days)
-        told = by_its_weighings(mold, since, self.here, self.units, self.zone, another_kg=dry_kg)
+        told = by_its_weighings(
+            self.things, mold, self.here, self.units, self.zone, another_kg=dry_kg
+        )
         return told.is_dry or (told.ready is not None and told.ready[1] <= self.today)
 
     def _weigh(self) -> Iterator[TaskLine]:
@@ -558,7 +559,7 @@ def by_the_plan(
     block_begun : mapping of str to collection of int
         As :class:`Slate` has it: the clocks of these batches stand in front.
     former : collection of str
-        Editions whose plan is from before the last entry.
+        Editions whose plan was worked out before, and is being worked out again.
     """
     lines = []
     for edition, name, plan in plans:

@@ -278,19 +278,50 @@ def with_units(typed: Typed) -> Typed:
     """Return what was typed, a number alone with the unit that stood beside its field.
 
     Phones of some countries have a comma on their number pad; before three digits it may part
-    thousands, and stays for the reader to refuse.
+    thousands, and stays for the reader to refuse. A number below 1 beside "%" stays with it, for
+    :func:`hold_shares_clear`.
 
     Examples
     --------
     >>> with_units({"mass": "6,1", "mass.unit": "kg"}), with_units({"mass": "6100 g", "mass.unit": "kg"})
     ({'mass': '6.1 kg'}, {'mass': '6100 g'})
+    >>> with_units({"spare": "0,05", "spare.unit": "%"})
+    {'spare': '0.05', 'spare.unit': '%'}
     """
     told = {name: value for name, value in typed.items() if not name.endswith(UNIT)}
-    for name, value in told.items():
+    for name, value in [*told.items()]:
         unit = typed.get(name + UNIT)
         if unit and isinstance(value, str) and _NUMBER.fullmatch(value):
-            told[name] = f"{value.replace(',', '.')} {unit}"
+            number = value.replace(",", ".")
+            is_clear = not _may_be_share(number, str(unit))
+            told |= {name: f"{number} {unit}"} if is_clear else {name: number, name + UNIT: unit}
     return told
+
+
+def _may_be_share(number: str, unit: str) -> bool:
+    return unit == "%" and 0 < float(number.replace(",", ".")) < 1
+
+
+def hold_shares_clear(typed: Typed) -> None:
+    """Hold that no number below 1 stands beside "%": alone it is a share, such as 0.05 of 5 %.
+
+    Raises
+    ------
+    BadInput
+        If one does, with both that it may be.
+    """
+    unclear = [name.removesuffix(UNIT) for name in typed if name.endswith(UNIT)]
+    either = "a number below 1 may be either: write"
+    complaints = [
+        Complaint(
+            name,
+            f'"{typed[name]}"',
+            f'{either} "{100 * float(str(typed[name])):g} %" or "{typed[name]} %"',
+        )
+        for name in unclear
+    ]
+    if complaints:
+        raise BadInput(complaints)
 
 
 async def read_with_files(request: Request) -> AsyncIterator[SentForm]:
@@ -359,10 +390,12 @@ def filled(fields: Iterable[Shown], typed: Typed) -> tuple[Shown, ...]:
     >>> filled([Shown("note", "Note")], {"note": "dry seam"})[0].value
     'dry seam'
     """
-    return tuple(_filled(one, typed.get(one.name)) for one in fields)
+    return tuple(
+        _filled(one, typed.get(one.name), has_unit=one.name + UNIT in typed) for one in fields
+    )
 
 
-def _filled(field: Shown, typed: str | list[str] | None) -> Shown:
+def _filled(field: Shown, typed: str | list[str] | None, *, has_unit: bool) -> Shown:
     if typed is None or field.kind == "file":
         return field
     values = tuple(typed) if isinstance(typed, list) else (typed,)
@@ -371,9 +404,13 @@ def _filled(field: Shown, typed: str | list[str] | None) -> Shown:
     for unit in field.units:
         number = value.removesuffix(f" {unit}")
         if number != value and _NUMBER.fullmatch(number):
+            if _may_be_share(number, unit):  # it stays with its sign
+                return replace(field, value=value, values=values, units=())
             others = tuple(one for one in field.units if one != unit)
             return replace(field, value=number, values=values, units=(unit, *others))
-    if _NUMBER.fullmatch(value):  # a number alone, as a share may be written, is of no unit
+    if (
+        _NUMBER.fullmatch(value) and not has_unit
+    ):  # a number alone, as a share may be written, is of no unit
         return replace(field, value=value, values=values, units=())
     return replace(field, value=value, values=values)
 

@@ -32,7 +32,13 @@ from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.edition import ONLY_PART
-from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing, weighed
+from pourwright.ledger.state.molds import (
+    is_called_dry,
+    mold_of,
+    poured_last,
+    stopped_losing,
+    weighed,
+)
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
 from pourwright.quantities import show
@@ -133,7 +139,7 @@ def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Ite
     by_day: dict[str, list[str]] = {}
     for name in body["molds"]:
         mold = mold_of(things, name)
-        if not stopped_losing(mold, things.zone):
+        if not stopped_losing(things, mold, things.zone):
             by_day.setdefault(day_in(poured_last(things, mold), things.zone), []).append(name)
     for poured, names in by_day.items():
         days = (date.fromisoformat(asking.day) - date.fromisoformat(poured)).days
@@ -145,12 +151,6 @@ def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Ite
                 f"{many(asking.dry_days, 'day')} here at the soonest; a mold is dry when two "
                 "weighings a day apart are the same."
             )
-
-
-def poured_last(things: Things, mold: MoldDoc) -> str:
-    """Return when the last part of a mold was poured."""
-    spares = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
-    return max([mold.poured_at, *(spare.poured_at for spare in spares if spare is not None)])
 
 
 _Question = Callable[[Things, Body, Asking], Iterator[str]]
@@ -194,7 +194,7 @@ def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Ite
     wet = [
         name
         for name, mold in molds.items()
-        if not is_called_dry(mold) and not stopped_losing(mold, things.zone)
+        if not is_called_dry(mold) and not stopped_losing(things, mold, things.zone)
     ]
     if wet:
         yield (

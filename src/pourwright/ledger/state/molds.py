@@ -51,6 +51,13 @@ def is_complete(mold: MoldDoc) -> bool:
     return not any(part.broken for part in mold.parts.values())
 
 
+def poured_last(things: Things, mold: MoldDoc) -> str:
+    """Return when the last part of a mold was poured, from which on it dries."""
+    spares = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
+    poured = [mold.poured_at, *(spare.poured_at for spare in spares if spare is not None)]
+    return max(poured, key=lambda at: (day_in(at, things.zone), at))
+
+
 def is_called_dry(mold: MoldDoc) -> bool:
     """Return whether an entry says that a mold is dry, and no fresh part came into it since.
 
@@ -59,15 +66,18 @@ def is_called_dry(mold: MoldDoc) -> bool:
     return mold.dry_at is not None
 
 
-def stopped_losing(mold: MoldDoc, zone: str) -> bool:
-    """Return whether the last two weighings, on two days, are the same.
+def stopped_losing(things: Things, mold: MoldDoc, zone: str) -> bool:
+    """Return whether the last two weighings, on two days since its last part was poured, are the same.
 
     They are if they agree within five parts in a thousand; common practice, no source.
     """
     if len(mold.weighings) < 2:
         return False
     before, last = mold.weighings[-2:]
-    if day_in(before.at, zone) >= day_in(last.at, zone) or before.strapped != last.strapped:
+    day = day_in(before.at, zone)
+    if day >= day_in(last.at, zone) or before.strapped != last.strapped:
+        return False
+    if day < day_in(poured_last(things, mold), zone):
         return False
     before_kg, last_kg = float(before.mass.value), float(last.mass.value)
     return abs(last_kg - before_kg) <= 0.005 * before_kg

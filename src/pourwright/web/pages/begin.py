@@ -38,6 +38,7 @@ from pourwright.web.forms import (
     TypedForm,
     filled,
     hidden,
+    hold_shares_clear,
     single_texts,
 )
 from pourwright.web.pages.settings import as_file
@@ -325,6 +326,7 @@ def change_table(request: Request, edition: str, table: str, typed: TypedForm) -
     """Change a table of an edition's brief; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_table_shown(desk, edition, table, typed))
+    hold_shares_clear(typed)
     before = _unlike(desk, edition)
     change_brief(desk.folder, edition, table, typed, desk.today())
     said, unlike = f"{TITLES[table]}: kept.", _unlike(desk, edition)

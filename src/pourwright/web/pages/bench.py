@@ -133,7 +133,7 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         not_yet = [
             asked_before_filling(reading, desk.folder, b, desk.units, desk.now()) for b in found
         ]
-        noted = [noted_of(reading, one.edition, desk.zone.key) for one in found]
+        noted = [noted_of(reading, one.edition, desk.now()) for one in found]
     benches = sorted(found, key=_is_all_wet)  # what can be filled stands first
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]

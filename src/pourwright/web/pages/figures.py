@@ -17,6 +17,7 @@ from pourwright.web.forms import (
     Typed,
     TypedForm,
     filled,
+    hold_shares_clear,
     question_fields,
     question_typed,
 )
@@ -46,6 +47,7 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
     """Work a question out and show the answer above its form."""
     shown = _shown(request, subject, typed)
     keep_page(request, "figure.html", **shown)
+    hold_shares_clear(typed)
     desk = desk_of(request)
     path = desk.folder / "studio.toml"
     studio = path if desk.studio is not None else None

@@ -12,7 +12,7 @@ from pourwright.briefs.editing import change_studio, fields_of, stands, tables_i
 from pourwright.cautions import ALL_WORK
 from pourwright.studio.care import own_care, usual, write_own_care
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hold_shares_clear
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
 from pourwright.web.toml_fields import TITLES, table_form, tables_told
@@ -66,6 +66,7 @@ def change_room(request: Request, table: str, typed: TypedForm) -> Response:
     """Change a table of the studio's file; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_studio_shown(desk, table, typed))
+    hold_shares_clear(typed)
     change_studio(desk.folder, table, typed, desk.today())
     return back("/settings", f"{TITLES[table]}: kept.")
 

@@ -80,19 +80,19 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         if doc is None:
             raise HTTPException(404)
         edition = reading.things.get(EditionDoc, doc.edition)
+        stopped = stopped_losing(reading.things, doc, desk.zone.key)
         left = left_of(reading.things, doc.edition, label)
         stands = stands_in(reading.things, doc.edition, desk.now()).get(label, "")
-        weighed = weighed_of(reading, doc.edition, label)
+        weighed = weighed_of(reading, doc.edition, label, desk.zone.key)
         wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
         last = last_written(reading, label, doc.edition, WRITTEN_OF_A_MOLD, desk.zone.key)
-        noted = noted_of(reading, doc.edition, desk.zone.key).get(label, "")
+        noted = noted_of(reading, doc.edition, desk.now()).get(label, "")
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
         another = weighed_dry_kg(reading.things, doc.edition, desk.zone.key)
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone, studio = desk.zone.key, desk.studio
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.now(), stands)
-    stopped = stopped_losing(doc, zone)
     drying = drying_of(weighed, here, desk.units, zone, stopped=stopped, another_kg=another)
     return {
         "title": label,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_path
+from pourwright.ledger.said import names_said
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
@@ -50,6 +51,7 @@ def today(request: Request) -> Response:
         planned_ones = planned_here(desk.folder, sound, now.date())
         buys = to_buy_shown(reading.things, planned_ones, making)
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
+    in_week = [(one, name) for one, name, plan in sound if week_ahead([(name, plan)], now.date())]
     planned = by_the_plan(sound, now.date(), found.off, found.block_begun, waits)
     return page(
         request,
@@ -60,11 +62,32 @@ def today(request: Request) -> Response:
         next=sorted((*found.next, *planned), key=lambda one: one.rank),
         offers=offers,
         week=week,
+        former=former_said(in_week, waits),
         waits=waits,
         buy=soon_to_buy(buys, now.date()),
         day=day(now.date()),
         sub=first_words(found.now),
     )
+
+
+def former_said(in_week: Sequence[tuple[str, str]], waits: Collection[str]) -> str:
+    """Return whose part of the week is of a plan from before; nobody is named where all of it is.
+
+    Parameters
+    ----------
+    in_week : sequence of (str, str)
+        Id and name of each edition that has work in the week.
+    waits : collection of str
+        Editions whose plan is being worked out again.
+
+    Examples
+    --------
+    >>> former_said([("jug", "Jug"), ("cup", "Cup")], ["cup"]), former_said([("jug", "Jug")], ["cup"])
+    ('Cup as worked out before', '')
+    """
+    names = [name for one, name in in_week if one in waits]
+    whose = f"{names_said(names)} " if len(names) < len(in_week) else ""
+    return f"{whose}as worked out before" if names else ""
 
 
 SOON = timedelta(days=14)

@@ -96,6 +96,7 @@ const notDone = tap => `Not written down${tap.asks ? " yet" : ""}: ${tap.words |
 function sayRefused(tap) {
   const { top } = kept.getBoundingClientRect();
   if (top >= 0 && top < innerHeight / 2) return;
+  document.getElementById("undo")?.remove(); // a later tap's: both buttons have one place in the dock
   atThumb(make("div", { id: "refusal", class: "undo has-news", "data-tap": tap.id },
     make("p", {}, make("span", { class: "undo-words" }, ...whole(notDone(tap))), make("span", { class: "undo-state" }, tap.sentences.join(" "))),
     make("button", { type: "button", class: "button quiet undo-button", click: () => {

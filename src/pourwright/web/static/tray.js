@@ -20,13 +20,16 @@ function show(form) {
   const shared = first.filter(act => others.every(acts => acts.includes(act)));
   dock.querySelector("[data-chosen-what]").textContent =
     words.size === 1 ? [...words][0] : shared.length ? "chosen" : "chosen; nothing can be done with all of them";
+  const unsold = names.filter((_, n) => chosen[n].dataset.acts.split("|").includes("unsold"));
   for (const act of dock.querySelectorAll("[data-act]")) {
     const name = act.dataset.act;
-    const can = name === "story" ? chosen.length === 1 : shared.includes(name) && !(name === "again shown" && shared.includes("again"));
+    const can = name === "story" ? chosen.length === 1 : name === "unsold" ? unsold.length > 0 && shared.includes("ship") : shared.includes(name) && !(name === "again shown" && shared.includes("again"));
     act.hidden = !can;
     if (act.matches("details") && !can) act.open = false;
     for (const one of [act, ...act.querySelectorAll("button, input")]) one.disabled = !can;
   }
+  const whose = dock.querySelector('[data-act="unsold"] b');
+  whose.textContent = unsold.length < names.length ? `${named(unsold)}: ` : ""; // of several, some may be sold
   document.body.style.setProperty("--dock", `${document.querySelector(".chosen.dock")?.offsetHeight ?? 0}px`);
   for (const button of dock.querySelectorAll("[data-verb]")) button.dataset.words = `${button.dataset.verb} ${named(names)}`;
 }
