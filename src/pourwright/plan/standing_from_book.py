@@ -251,7 +251,7 @@ class _Reader:
     def mold(self, label: str, mold: MoldDoc) -> StandingMold:
         """Return a mold; with a fresh part it dries again from the day that part was poured."""
         dry = is_called_dry(mold)
-        poured = mold.poured_at if dry else poured_last(self.things, mold)
+        poured = mold.poured_at if dry else poured_last(self.things, mold, self.zone)
         return StandingMold(label, mold.casts, self.day(poured), dry=dry)
 
     def drying(self) -> tuple[tuple[date, int], ...]:

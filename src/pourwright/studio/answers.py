@@ -589,7 +589,7 @@ def today_lists(things: Things, edition: str, today: date, zone: str) -> DayList
 
 def _drying(things: Things, label: str, mold: MoldDoc, today: date, zone: str) -> Drying:
     """Return a mold that dries: it is weighed once a day until two weighings a day apart agree."""
-    since = day_of(poured_last(things, mold), zone)
+    since = day_of(poured_last(things, mold, zone), zone)
     weighings = mold.weighings
     days = [day_of(one.at, zone) for one in weighings]
     stopped = stopped_losing(things, mold, zone)

@@ -16,10 +16,14 @@ LATELY = 400
 
 def known_editions(reading: Reading) -> tuple[EditionDoc, ...]:
     """Return all editions: those that are open first, and of each the one that was planned last."""
-    place = {name: at for at, name in enumerate(counters(reading.things).editions)}
     return tuple(
-        sorted(reading.editions, key=lambda one: (one.state == "closed", -place[one.edition]))
+        sorted(_last_first(reading, reading.editions), key=lambda one: one.state == "closed")
     )
+
+
+def _last_first(reading: Reading, docs: list[EditionDoc]) -> list[EditionDoc]:
+    place = {name: at for at, name in enumerate(counters(reading.things).editions)}
+    return sorted(docs, key=lambda one: -place[one.edition])
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +46,7 @@ class InWork:
 
 def in_work(reading: Reading) -> InWork:
     """Return the open editions, or of very many those that were worked on or planned last."""
-    open_ones = [one for one in known_editions(reading) if one.state != "closed"]
+    open_ones = _last_first(reading, reading.open_editions)
     if len(open_ones) <= MOST_OPEN:
         return InWork(tuple(open_ones), len(open_ones))
     lately = reading.scopes_before_end(LATELY)

@@ -329,7 +329,7 @@ def since_its_last_part(
     things: Things, mold: MoldDoc, weighed: Sequence[WeighedMold], zone: str
 ) -> list[WeighedMold]:
     """Return the weighings of a mold as it is now; those from before a fresh part say nothing of it."""
-    since = day_of(poured_last(things, mold), zone)
+    since = day_of(poured_last(things, mold, zone), zone)
     return [one for one in weighed if day_of(one.at, zone) >= since]
 
 
@@ -599,7 +599,7 @@ def _wet_said(
     known = [show(told.masses_kg[-1], "mass", units) if told.masses_kg else "not weighed yet"]
     if told.dry_kg:
         known.append(f"dry at about {show(told.dry_kg, 'mass', units)}")
-    poured = day_of(poured_last(things, mold), zone)
+    poured = day_of(poured_last(things, mold, zone), zone)
     ready = told.ready
     if ready is None and here and here.studio and not told.is_dry:
         drying = here.studio.drying

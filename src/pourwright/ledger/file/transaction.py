@@ -252,6 +252,14 @@ class Reading:
         asked = select(thing.doc).where(thing.kind == EditionDoc.KIND)
         return [stored_doc(EditionDoc, text) for text in self.connection.execute(asked).scalars()]
 
+    @cached_property
+    def open_editions(self) -> list[EditionDoc]:
+        """Every edition that is not closed, as the transaction found it."""
+        thing = tables.thing.c
+        is_open = func.json_extract(thing.doc, "$.state") != "closed"
+        asked = select(thing.doc).where(thing.kind == EditionDoc.KIND, is_open)
+        return [stored_doc(EditionDoc, text) for text in self.connection.execute(asked).scalars()]
+
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""
         for block in self.connection.execute(asked).partitions(_ROWS_AT_ONCE):

@@ -140,7 +140,9 @@ def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Ite
     for name in body["molds"]:
         mold = mold_of(things, name)
         if not stopped_losing(things, mold, things.zone):
-            by_day.setdefault(day_in(poured_last(things, mold), things.zone), []).append(name)
+            by_day.setdefault(
+                day_in(poured_last(things, mold, things.zone), things.zone), []
+            ).append(name)
     for poured, names in by_day.items():
         days = (date.fromisoformat(asking.day) - date.fromisoformat(poured)).days
         if 0 <= days < asking.dry_days:
@@ -257,7 +259,7 @@ def _odd_since(
     """Yield what is odd about a mass since the weighing before, if nothing wetted the mold between."""
     last = mold.weighings[-1]
     day = day_in(last.at, things.zone)
-    wetted = max(poured_last(things, mold), mold.last_cast or "")
+    wetted = max(poured_last(things, mold, things.zone), mold.last_cast or "")
     if asking.day < day or day_in(wetted, things.zone) >= day:
         return
     more_kg = float(mass.value) - float(last.mass.value)

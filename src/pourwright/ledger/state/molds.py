@@ -51,11 +51,11 @@ def is_complete(mold: MoldDoc) -> bool:
     return not any(part.broken for part in mold.parts.values())
 
 
-def poured_last(things: Things, mold: MoldDoc) -> str:
+def poured_last(things: Things, mold: MoldDoc, zone: str) -> str:
     """Return when the last part of a mold was poured, from which on it dries."""
     spares = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
     poured = [mold.poured_at, *(spare.poured_at for spare in spares if spare is not None)]
-    return max(poured, key=lambda at: (day_in(at, things.zone), at))
+    return max(poured, key=lambda at: (day_in(at, zone), at))
 
 
 def is_called_dry(mold: MoldDoc) -> bool:
@@ -77,7 +77,7 @@ def stopped_losing(things: Things, mold: MoldDoc, zone: str) -> bool:
     day = day_in(before.at, zone)
     if day >= day_in(last.at, zone) or before.strapped != last.strapped:
         return False
-    if day < day_in(poured_last(things, mold), zone):
+    if day < day_in(poured_last(things, mold, zone), zone):
         return False
     before_kg, last_kg = float(before.mass.value), float(last.mass.value)
     return abs(last_kg - before_kg) <= 0.005 * before_kg
