@@ -26,7 +26,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmarks import book, ten_years
-from benchmarks.yardstick import NOMINAL_S, seconds, workload
+from benchmarks.yardstick import NOMINAL_S, TURNS, seconds, workload
 from pourwright.ledger.file.connecting import PRAGMAS
 
 LARGE, SMALL = 380, 80
@@ -187,10 +187,19 @@ def every_page(clients: int, times: int) -> tuple[Measured, ...]:
     return tuple(measured(studio, path, clients, times) for path in pages(ten_year_studio()))
 
 
-def _in_yardsticks(rows: Iterable[Measured]) -> float:
-    """Return how often the slowest page comes in a run of the yardstick. [-]"""
-    slowest = max(row.page_s for row in rows)
-    return min(seconds(workload) for _ in range(3)) / slowest
+def _in_yardsticks(studio: Served, rows: Iterable[Measured]) -> float:
+    """Return how often the slowest page comes in a run of the yardstick. [-]
+
+    The three that were slowest are asked for again in turns with the yardstick, so that a slow
+    moment of the machine meets both.
+    """
+    slowest = sorted(rows, key=lambda row: row.page_s)[-3:]
+    return min(_in_turns(studio, row.path) for row in slowest)
+
+
+def _in_turns(studio: Served, path: str) -> float:
+    turns = [(seconds(workload), measured(studio, path, *ONE).page_s) for _ in range(TURNS)]
+    return min(yard for yard, _ in turns) / min(page for _, page in turns)
 
 
 # --- the benchmarks
@@ -198,15 +207,16 @@ def _in_yardsticks(rows: Iterable[Measured]) -> float:
 
 def bench_the_slowest_page_in_yardsticks() -> float:
     """How often the slowest page comes for one client in a run of the yardstick. Aim: over 5.5, 50 ms."""
-    return _in_yardsticks(every_page(*ONE))
+    return _in_yardsticks(served(), every_page(*ONE))
 
 
 def bench_two_thousand_open_editions() -> float:
     """Do the same for the slowest of six pages where no edition was ever closed."""
     studio = Served(crowded_studio())
     rows = [measured(studio, path, *ONE) for path in ("/", "/bench/slip", "/shelf", "/editions", "/do/cast", "/records")]  # fmt: skip
+    ratio = _in_yardsticks(studio, rows)
     studio.stop()
-    return _in_yardsticks(rows)
+    return ratio
 
 
 @functools.cache
