@@ -119,7 +119,7 @@ def test_the_first_field_of_a_question_stands_open_and_how_it_is_answered_waits(
     assert 'id="f-units"' not in before
 
 
-def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
+def test_what_was_typed_is_kept_and_each_error_stands_under_the_sentence_of_its_field(here):
     answer = here.post(
         "/do/cast", {"id": "c-1", "molds": "all", "good": "many", "note": "<b>dry</b>"}
     )
@@ -130,6 +130,7 @@ def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
     assert (good["value"], good["aria-invalid"]) == ("many", "true")
     assert set(good["aria-describedby"].split()) <= page.ids
     assert {"f-good", "e-good"} <= page.ids
+    assert answer.text.index('id="f-by"') < answer.text.index('id="e-good"')  # its sentence is whole
     assert page.fields["molds"][0]["value"] == "all"
     assert page.fields["id"][0]["value"] == "c-1"
     assert "Good is &#34;many&#34;; it must be a whole number" in answer.text

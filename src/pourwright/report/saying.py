@@ -199,7 +199,7 @@ def sentence(text: str) -> str:
 
 
 _LOOSE = re.compile(
-    r"(?<=\d) (?=(?:kg|g|lb|oz|l|ml|qt|pt|fl|gal|mm|cm|m|in|ft|°C|°F|kWh|h|min|days?|[A-Z]{3})\b"
+    r"(?<=\d) (?=(?:kg|g|lb|oz|l|ml|qt|pt|fl|gal|mm|cm|m|in|ft|°C|°F|kWh|MB|h|min|days?|[A-Z]{3})\b"
     r"|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b|%)"
     r"|(?<=Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) (?=\d)|(?<=\d,) (?=\d{4}\b)"
     r"|(?<=\d lb) (?=[\d.]+ oz\b)|(?<=\d h) (?=\d+ min\b)|(?<=\d fl) (?=oz\b)|(?<=\d) (?=of \d)|(?<=of) (?=\d)"

@@ -111,11 +111,11 @@ def _shown(typed: Typed) -> dict[str, Any]:
         Shown("camera", "Take it now", kind="file", accept="image/*", camera=True, need=""),
         Shown(
             "photo",
-            "A photo",
+            "One that is there",
             kind="file",
             accept=_TYPES,
             need="",
-            hint="One that is there already: JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
+            hint="JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
         ),
     )
     told = {name: typed[name] for name in ("edition", "about") if name in typed}
