@@ -6,7 +6,6 @@ import re
 from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import KW_ONLY, dataclass, replace
-from string import Formatter
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
@@ -132,15 +131,10 @@ class Shown:
     on_shelf: bool = False
 
     @property
-    def in_line(self) -> Shown:
-        """The field as it stands in a sentence: what stands in it needs no example beside it."""
+    def on_rule(self) -> Shown:
+        """The field as it stands on a ruled page: what stands in it needs no example beside it."""
         is_written = self.value and self.kind in ("words", "code", "date")
         return replace(self, hint="") if is_written else self
-
-    @property
-    def is_block(self) -> bool:
-        """Whether it is too large to stand in a line of words."""
-        return self.kind in ("choice", "choices", "long", "file", "check")
 
     @property
     def waits(self) -> bool:
@@ -173,9 +167,8 @@ class Form:
         What was refused: the field, empty for none of them, and the sentence.
     cancel : str
         The path of a way out, if there is one.
-    line : str
-        The sentence that fields are left open in, each by its name in braces; empty where they
-        stand one below another.
+    is_ruled : bool
+        Whether it is written as a page of the book: names in its margin, what is told right of the rule.
     said_first : (str, str) or None
         Where what the book asks about is said, and the words that lead there; shown once it asked.
     is_grave : bool
@@ -191,25 +184,22 @@ class Form:
     rest_title: str = "More to tell"
     errors: tuple[tuple[str, str], ...] = ()
     cancel: str = ""
-    line: str = ""
+    is_ruled: bool = False
     said_first: tuple[str, str] | None = None
     is_grave: bool = False
     asks: bool = False
 
     @property
-    def told(self) -> tuple[tuple[str, Shown | None], ...]:
-        """The sentence: words, and the field that is left open behind them, if one is."""
-        fields = {one.name: one for one in self.first}
-        parts = [
-            (words, fields.get(name or "")) for words, name, *_ in Formatter().parse(self.line)
-        ]
-        return tuple((words, one.in_line if one else None) for words, one in parts)
+    def ruled(self) -> tuple[Shown, ...]:
+        """What stands on a ruled page: first what is asked, then what holds until it is pressed."""
+        on_rule = [one.on_rule for one in self.first]
+        asked = [one for one in on_rule if not one.waits]
+        return (*asked, *(one for one in on_rule if one.waits and one.usual))
 
     @property
-    def beside(self) -> tuple[Shown, ...]:
-        """What is asked at once and not in the sentence."""
-        told = {one.name for _, one in self.told if one}
-        return tuple(one for one in self.first if one.name not in told)
+    def below(self) -> tuple[Shown, ...]:
+        """What waits below a ruled page: nothing holds while it is empty."""
+        return tuple(one for one in self.first if one.waits and not one.usual)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -484,18 +474,6 @@ def verb_fields(
     )
     rest.append(Shown("by", "Who writes it down"))
     return first, rest
-
-
-def verb_line(kind: Kind, *, with_edition: bool) -> str:
-    """Return the line of the book that a form of a verb leaves open.
-
-    Examples
-    --------
-    >>> from pourwright.studio.commands import verb
-    >>> verb_line(verb("ship"), with_edition=True)
-    '{at}, {edition}: sent {pieces}, order {reference} {by}'
-    """
-    return f"{{at}}{', {edition}' if with_edition else ''}: {kind.line} {{by}}"
 
 
 def corrected_fields(kind: Kind, units: str, currency: str = "") -> list[Shown]:

@@ -51,7 +51,6 @@ EDITION_KINDS = (
         kind="edition-planned",
         scope="edition",
         meaning="An edition is planned; nothing is promised yet.",
-        line="planned as {name}: {pieces} pieces and {proofs} proofs from molds of {parts}",
         fields=(
             BookField(
                 name="name",
@@ -174,7 +173,6 @@ EDITION_KINDS = (
         kind="edition-declared",
         scope="edition",
         meaning="The edition is declared: its N, its proofs and its terms.",
-        line="declared {pieces} pieces and {proofs} proofs on these terms: {terms}",
         fields=(
             PIECES,
             PROOFS,
@@ -199,7 +197,6 @@ EDITION_KINDS = (
         kind="edition-resized",
         scope="edition",
         meaning="N or the proofs change; refused once a piece bearing /N is marked.",
-        line="from now on {pieces} pieces and {proofs} proofs",
         fields=(PIECES, PROOFS, NOTE),
         example={"do": "change-size", "id": "a-3", "edition": "tide-cup", "pieces": 36},
     ),
@@ -208,7 +205,6 @@ EDITION_KINDS = (
         kind="edition-closed",
         scope="edition",
         meaning="The edition is closed: nothing more is made of it.",
-        line="closed {short} {nothing_else}",
         fields=(
             BookField(
                 name="short",
@@ -237,7 +233,6 @@ FORM_KINDS = (
         kind="form-made",
         scope="edition",
         meaning="A thing that can make the form: original, block mold, master, jacket, printed form, model file or stamp.",
-        line="made a {what} called {name}, for the part {part}",
         fields=(
             BookField(
                 name="what",
@@ -284,7 +279,6 @@ FORM_KINDS = (
         kind="casts-tested",
         scope="edition",
         meaning="Test casts from the block mold; they are no pieces of the edition.",
-        line="cast {form} {count} times to test, {good} good",
         fields=(
             form_field("The block mold."),
             BookField(
@@ -329,7 +323,6 @@ FORM_KINDS = (
         kind="form-approved",
         scope="edition",
         meaning="The fired test casts are judged good: masters may be made.",
-        line="approved {form}, fired {height} high with a wall of {wall}",
         fields=(
             form_field("What is approved."),
             BookField(
@@ -360,7 +353,6 @@ FORM_KINDS = (
         kind="form-destroyed",
         scope="edition",
         meaning="A form is destroyed; shredding rubber for filler counts.",
-        line="destroyed {forms}: {how}",
         fields=(
             BookField(
                 name="forms",
@@ -389,7 +381,6 @@ FORM_KINDS = (
         kind="form-kept",
         scope="edition",
         meaning="What could remake the form is declared kept, with where and why.",
-        line="kept forms {forms}, molds {molds}, spares {spares} at {where}, because {why}",
         fields=(
             BookField(
                 name="forms",

@@ -42,8 +42,6 @@ class Kind:
         Whether it belongs to one edition or to the studio.
     meaning : str
         What it records, one sentence.
-    line : str
-        How it is told in the book, a name in braces for each of its fields that a form leaves open there.
     fields : tuple of BookField
         What the command takes beside ``do``, ``id``, ``at``, ``age_s``, ``by``,
         ``zone`` and, for an edition's kinds, ``edition``.
@@ -57,7 +55,6 @@ class Kind:
     kind: str
     scope: Literal["edition", "studio", "either"]
     meaning: str
-    line: str
     fields: tuple[BookField, ...]
     example: dict[str, object]
     words: str = ""

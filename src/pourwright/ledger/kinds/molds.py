@@ -109,7 +109,6 @@ MOLD_KINDS = (
         kind="molds-poured",
         scope="edition",
         meaning="Molds are poured in a session; weights only if they were off the plan.",
-        line="poured {count} molds in {batches} batches from bag {lot}",
         fields=(
             BookField(
                 name="count",
@@ -139,7 +138,6 @@ MOLD_KINDS = (
         kind="part-poured",
         scope="edition",
         meaning="Spare parts are poured.",
-        line="poured {count} spare parts in {batches} batches from bag {lot} {part}",
         fields=(
             PART,
             BookField(
@@ -163,7 +161,6 @@ MOLD_KINDS = (
         kind="part-swapped",
         scope="edition",
         meaning="A worn or broken part of a mold is replaced by a spare one.",
-        line="put spare {spare} into {mold} {part}",
         fields=(
             mold("The mold."),
             PART,
@@ -185,7 +182,6 @@ MOLD_KINDS = (
         kind="part-broken",
         scope="edition",
         meaning="A part is broken, and the mold incomplete until it is swapped; or the whole mold, which is gone then.",
-        line="{mold} broke: {how} {part}",
         fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
@@ -194,7 +190,6 @@ MOLD_KINDS = (
         kind="mold-weighed",
         scope="edition",
         meaning="Strapped molds are weighed whole: one with mold and mass, several with masses.",
-        line="weighed {mold} at {mass}",
         fields=(
             BookField(name="mold", kind="label", letter="M", example=7, meaning="The mold."),
             BookField(
@@ -231,7 +226,6 @@ MOLD_KINDS = (
         kind="mold-dried",
         scope="edition",
         meaning="Molds are dry enough to cast: they have stopped losing weight.",
-        line="found {molds} dry enough to cast",
         fields=(molds("Which molds."), NOTE),
         example={"do": "dry", "id": "b-6", "molds": "1-3"},
     ),
@@ -241,7 +235,6 @@ MOLD_KINDS = (
         kind="straps-tagged",
         scope="edition",
         meaning="A mold's strap gets its tag.",
-        line="hung the tag {tag} on {mold}",
         fields=(
             mold("The mold."),
             BookField(
@@ -261,7 +254,6 @@ MOLD_KINDS = (
         kind="mold-judged",
         scope="edition",
         meaning="Wear is judged against the reference piece.",
-        line="judged the casts of {molds}: {verdict}",
         fields=(
             molds("Which molds."),
             BookField(
@@ -287,7 +279,6 @@ MOLD_KINDS = (
         kind="mold-retired",
         scope="edition",
         meaning="Molds are retired: kept against breakage, not cast any more.",
-        line="took {molds} out of use, because {why}",
         fields=(
             molds("Which molds."),
             BookField(name="why", kind="text", high=300, example="seam is soft", meaning="Why."),
@@ -299,7 +290,6 @@ MOLD_KINDS = (
         kind="mold-destroyed",
         scope="edition",
         meaning="Molds or spare parts are destroyed and can never be cast again.",
-        line="destroyed molds {molds}, spares {spares}: {how}",
         fields=(
             molds("Which molds.", required=False),
             BookField(

@@ -30,7 +30,6 @@ PIECE_KINDS = (
         kind="piece-marked",
         scope="edition",
         meaning="Pieces are marked: from here on each is known by itself.",
-        line="marked {numbers}, or {count} with no number {kind}",
         fields=(
             BookField(
                 name="numbers",
@@ -85,7 +84,6 @@ PIECE_KINDS = (
         kind="piece-sold",
         scope="edition",
         meaning="Pieces are sold; they are still here until they are shipped.",
-        line="sold {pieces} at {price} each, order {reference}",
         fields=(
             PIECES,
             BookField(
@@ -100,7 +98,6 @@ PIECE_KINDS = (
         kind="piece-shipped",
         scope="edition",
         meaning="Pieces have left the studio: sent, or handed over.",
-        line="sent {pieces}, order {reference}",
         fields=(PIECES, REFERENCE),
         example={"do": "ship", "id": "d-3", "edition": "tide-cup", "pieces": "7"},
     ),
@@ -109,7 +106,6 @@ PIECE_KINDS = (
         kind="piece-given",
         scope="edition",
         meaning="Pieces are given away and have left the studio.",
-        line="gave away {pieces}",
         fields=(PIECES, REFERENCE),
         example={"do": "give", "id": "d-4", "edition": "tide-cup", "pieces": "AP 2"},
     ),
@@ -118,7 +114,6 @@ PIECE_KINDS = (
         kind="piece-returned",
         scope="edition",
         meaning="Pieces have come back to the studio.",
-        line="got {pieces} back",
         fields=(PIECES, NOTE),
         example={"do": "return", "id": "d-5", "edition": "tide-cup", "pieces": "7"},
     ),
@@ -127,7 +122,6 @@ PIECE_KINDS = (
         kind="piece-broken",
         scope="edition",
         meaning="Finished pieces are broken, here or where they were sent.",
-        line="found {pieces} broken, shown by {evidence}",
         fields=(PIECES, EVIDENCE, NOTE),
         example={
             "do": "break",
@@ -142,7 +136,6 @@ PIECE_KINDS = (
         kind="number-settled",
         scope="edition",
         meaning="A number whose piece was lost will never be made again.",
-        line="{numbers} will never be made again, because {why}",
         fields=(
             BookField(
                 name="numbers", kind="numbers", required=True, example="7", meaning="The numbers."
@@ -177,7 +170,6 @@ PIECE_KINDS = (
         kind="surplus-declared",
         scope="edition",
         meaning="What becomes of good ware beyond the edition; a proof that nobody likes is destroyed so, and owed to nobody.",
-        line="found {count} unmarked, marked {pieces} beyond the edition {fate}",
         fields=(
             BookField(
                 name="fate",

@@ -54,7 +54,6 @@ RECORD_KINDS = (
         kind="lot-mixed",
         scope="studio",
         meaning="A lot is one mixing or one delivery: a bucket of slip or glaze, bags of plaster, a kit of rubber, clay.",
-        line="mixed or bought {name}, {mass} dry {what}",
         fields=(
             BookField(
                 name="what",
@@ -99,7 +98,6 @@ RECORD_KINDS = (
         kind="lot-read",
         scope="studio",
         meaning="A lot is read before use: liter weight, flow, temperature.",
-        line="read {lot}: a liter weighs {liter_weight}, the cup runs {flow} at {temperature}",
         fields=(
             BookField(
                 name="lot",
@@ -152,7 +150,6 @@ RECORD_KINDS = (
         kind="thermometer-logged",
         scope="edition",
         meaning="A thermometer in the middle of a setting part was read from time to time.",
-        line="put a thermometer into the middle of plaster {thickness} thick {readings}",
         fields=(
             BookField(
                 name="readings",
@@ -268,7 +265,6 @@ RECORD_KINDS = (
         kind="stock-counted",
         scope="edition",
         meaning="A stocktake: what is really there, compared with the book and changing nothing.",
-        line="counted {counts}",
         fields=(
             BookField(
                 name="counts",
@@ -292,7 +288,6 @@ RECORD_KINDS = (
         kind="note-made",
         scope="either",
         meaning="A note about anything.",
-        line="noted about {about}: {text}",
         fields=(
             ABOUT,
             BookField(
@@ -311,7 +306,6 @@ RECORD_KINDS = (
         kind="photo-kept",
         scope="either",
         meaning="A photo is kept; the book holds only its digest, so that it can be erased.",
-        line="kept of {about} the photo {digest}",
         fields=(
             ABOUT,
             BookField(
@@ -335,7 +329,6 @@ RECORD_KINDS = (
         kind="photo-erased",
         scope="either",
         meaning="A photo is erased; its digest stays.",
-        line="erased the photo {digest}, because {why}",
         fields=(
             BookField(
                 name="digest",
@@ -361,7 +354,6 @@ RECORD_KINDS = (
         kind="entry-corrected",
         scope="either",
         meaning="An earlier entry was wrong; it stays visible, and what follows is worked out again.",
-        line="entry {entry} was wrong, because {why} {changes} {void}",
         fields=(
             BookField(
                 name="entry",
@@ -393,7 +385,6 @@ RECORD_KINDS = (
         kind="step-started",
         scope="edition",
         meaning="The bench clock starts a step, or something is seen at the kiln.",
-        line="began {step} for {what}",
         fields=(
             *_TIMED,
             BookField(
@@ -430,7 +421,6 @@ RECORD_KINDS = (
         kind="step-ended",
         scope="edition",
         meaning="The bench clock ends a step.",
-        line="ended {step} for {what}",
         fields=(
             *_TIMED,
             _TAP,
@@ -449,7 +439,6 @@ RECORD_KINDS = (
         kind="step-voided",
         scope="edition",
         meaning="A tap at the bench or the kiln is taken back.",
-        line="took back {step} for {what}, the tap {undoes}",
         fields=(
             *_TIMED,
             BookField(

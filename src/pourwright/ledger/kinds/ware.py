@@ -115,7 +115,6 @@ WARE_KINDS = (
         kind="casts-made",
         scope="edition",
         meaning="Molds are cast.",
-        line="cast {molds} with slip {lot}: {good} good, lost {lost}",
         fields=(
             molds("Which molds were cast."),
             BookField(
@@ -152,7 +151,6 @@ WARE_KINDS = (
         kind="casts-counted",
         scope="edition",
         meaning="How many casts a mold has given so far; the difference is worked out.",
-        line="{mold} has given {casts} casts so far, {good} of them good",
         fields=(
             mold("The mold."),
             BookField(
@@ -173,7 +171,6 @@ WARE_KINDS = (
         kind="ware-lost",
         scope="edition",
         meaning="Ware is lost at the stage where it stands.",
-        line="lost marked {pieces} by {cause}, unmarked {lost}",
         fields=(
             WHICH,
             BookField(
@@ -209,7 +206,6 @@ WARE_KINDS = (
         kind="ware-glazed",
         scope="edition",
         meaning="Ware is glazed; it may be left out.",
-        line="glazed {count} unmarked, marked {pieces} with {lot}",
         fields=(
             COUNT,
             WHICH,
@@ -229,7 +225,6 @@ WARE_KINDS = (
         kind="ware-decorated",
         scope="edition",
         meaning="Ware is decorated for the third firing; it may be left out.",
-        line="decorated {count} unmarked, marked {pieces}",
         fields=(COUNT, WHICH, NOTE),
         example={"do": "decorate", "id": "c-10", "edition": "tide-cup", "count": 6},
     ),
@@ -238,7 +233,6 @@ WARE_KINDS = (
         kind="load-closed",
         scope="edition",
         meaning="A kiln load is closed.",
-        line="closed a load of {count} unmarked, marked {pieces} {firing}",
         fields=(*_LOAD, NOTE),
         example={"do": "load", "id": "c-5", "edition": "tide-cup", "firing": "bisque", "count": 24},
     ),
@@ -247,7 +241,6 @@ WARE_KINDS = (
         kind="load-opened",
         scope="edition",
         meaning="A load is opened: what was lost in it, if nothing is told what phones saw lost, and the cones.",
-        line="opened {load}, lost {lost}",
         fields=(
             BookField(
                 name="load",
@@ -273,7 +266,6 @@ WARE_KINDS = (
         kind="load-fired",
         scope="edition",
         meaning="A load, closed and opened, in one entry.",
-        line="fired {count} unmarked, marked {pieces}, lost {lost} {firing}",
         fields=(*_LOAD, *_OPENED, NOTE),
         example={
             "do": "fire",
@@ -289,7 +281,6 @@ WARE_KINDS = (
         kind="ware-finished",
         scope="edition",
         meaning="Fired ware is inspected, found good and packed.",
-        line="inspected and packed {count} unmarked, marked {pieces}, lost {lost}",
         fields=(
             replace(COUNT, source="all that stand before it, if nothing else is told"),
             WHICH,

@@ -25,7 +25,6 @@ from pourwright.web.forms import (
     hidden,
     of_verb,
     verb_fields,
-    verb_line,
 )
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -131,7 +130,7 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         said_first=_SAID_FIRST.get(verb),
         is_grave=verb == "destroy",
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
-        line=verb_line(kind, with_edition=any(one.name == "edition" for one in asked)),
+        is_ruled=True,
     )
     return {
         "title": kind.title,

@@ -129,6 +129,6 @@ def _pair_shown(typed: Typed) -> dict[str, Any]:
         action="/pair",
         submit="Pair this phone",
         first=filled(fields, typed),
-        line="The studio's computer shows {code} and this is {name}",
+        is_ruled=True,
     )
     return {"title": "Pair this phone", "form": form}

@@ -285,7 +285,7 @@ def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> 
         submit="Correct it",
         cancel=f"/records/{place}",
         first=filled((hidden("id", new_id()), *fields, why), told),
-        line=f"{{at}}: {found.kind.line} {{why}}",
+        is_ruled=True,
     )
     return {
         "title": f"Correct entry {place}",
