@@ -218,7 +218,7 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     assert burns.bounding_box()["y"] < above["y"]  # seen without scrolling
     bucket = page.locator("#card-batch-2-reed-bowl")
     act = bucket.get_by_role("button", name="Plaster into water, batch 2")
-    expect(bucket).to_contain_text("masters full until 10:0")  # poured at nine, it sets an hour
+    expect(bucket).to_contain_text("Masters full until 10:0")  # poured at nine, it sets an hour
     expect(act).to_have_class(re.compile("quiet"))
     act.click()
     expect(page.locator("#ask")).to_contain_text("Masters full for 59 min more")
@@ -241,4 +241,4 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     thumb.wait(7)
     thumb.tap("Batch 3 is poured")
     expect(act).not_to_have_class(re.compile("quiet"))
-    expect(bucket).not_to_contain_text("masters full")
+    expect(bucket).not_to_contain_text("Masters full")

@@ -239,6 +239,13 @@ def test_a_wall_retimes_the_molds_that_stand(bench):
     assert sorted(one["what"] for one in retimed) == ["M-001 cast 1", "M-003 cast 1"]
 
 
+def test_a_wall_without_a_number_is_refused_with_a_wall_for_an_example(bench):
+    press(bench, "M-001")
+    answer = bench.post("/bench/slip/wall", {"cut": "M-001", "wall": "thick"})
+
+    assert "such as &#34;4.2 mm&#34;" in answer.text
+
+
 @pytest.mark.parametrize("wall", ["", "thick", "900 mm", HOSTILE])
 def test_a_wall_that_cannot_be_read_is_told_beside_its_field(bench, wall):
     press(bench, "M-001")

@@ -634,7 +634,7 @@ def _standing(cards: Sequence[SlipCard]) -> list[str]:
 def _wall(name: str, typed: object) -> float:
     if not typed:
         raise BadInput.one(name, None, "write the wall, such as 4.2 mm")
-    wall_mm = read(str(typed), "length", path=name)
+    wall_mm = read(str(typed), "length", path=name, such_as="4.2 mm")
     if not 0.5 <= wall_mm <= 60:
         raise BadInput.one(name, as_written(str(typed)), "a cast wall is 0.5 to 60 mm")
     return wall_mm

@@ -279,7 +279,7 @@ function sayFirst() {
   nextAct.classList.toggle("quiet", due !== undefined);
   offer(firstAct, isDue ? due : undefined, noteOf(due));
   offerWriting(due !== undefined && earlyS(due) === 0, next !== undefined);
-  const until = full > 0 ? `masters full until ${timeOfDay(now() + 1000 * full)}` : "once its masters are open";
+  const until = full > 0 ? `Masters full until ${timeOfDay(now() + 1000 * full)}` : "Once its masters are open";
   offer(nextAct, hasNext ? next : undefined, "next to fill");
   for (const card of tiles.filter(isBucket)) drawBucket(card, card === next && full !== null ? until : "");
   if (firstLine.hidden) return;
