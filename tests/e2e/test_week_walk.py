@@ -53,7 +53,7 @@ def all_at_once(maker, lost=None):
 def weigh(maker, mass):
     maker.follow("^Weigh M-004, strapped")
     maker.page.locator('[data-key="7"]').click()
-    maker.page.get_by_role("button", name="Take the last figure back").click()
+    maker.page.get_by_role("button", name="Take back", exact=True).click()
     for key in mass.partition(" ")[0]:
         maker.page.locator(f'[data-key="{key}"]').click()
     maker.press("Write it down")
