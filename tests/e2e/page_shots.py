@@ -218,14 +218,14 @@ def photo_kept(page: Any) -> None:
 def kept(page: Any) -> None:
     """Tap without wifi."""
     page.context.set_offline(True)
-    page.get_by_role("button", name="Drain M-001").click()
+    page.get_by_role("button", name="Drain M-001").first.click()
     page.get_by_text("kept on this phone", exact=True).wait_for()
     page.get_by_text("Clocks go on. Kept on this phone: 1 tap.").wait_for()
 
 
 def refused(page: Any) -> None:
     """Tap what the book refuses."""
-    add_tap(page, "Cast M-009", do="cast", edition="tide-cup", molds="M-009")
+    add_tap(page, "Cast M-009", do="cast", edition=EDITION, molds="M-009")
     page.get_by_text("Not written down: Cast M-009").wait_for()
 
 
@@ -233,9 +233,8 @@ def refused(page: Any) -> None:
 class Shot:
     """A page as it is looked at.
 
-    ``route`` is the page's own in the table of routes, empty for what is no page of the
-    studio: what answers where none stands, and the page of the tests. What is ``costly`` is
-    looked at in the rest of the tests only.
+    ``route`` is the page's own in the table of routes, empty for what answers where none
+    stands. What is ``costly`` is looked at in the rest of the tests only.
     """
 
     name: str
@@ -276,6 +275,8 @@ SHOTS = (
     Shot("bench", BENCH, "/bench"),
     Shot("slip", BENCH, "/bench/slip", lost_opened),
     Shot("slip-refused", BENCH, "/bench/slip", pressed("Set the clocks by this wall", wall_found="thick")),
+    Shot("taps-refused", BENCH, "/bench/slip", refused),
+    Shot("taps-kept", BENCH, "/bench/slip", kept),
     Shot("plaster", BENCH, "/bench/plaster", pressed("Lay them out", complete_molds="3")),
     Shot("reminders", BENCH, "/bench/plaster/reminders"),
     Shot("shelf", BENCH, "/shelf"),
@@ -339,6 +340,4 @@ SHOTS = (
     Shot("day", SAMPLE, "/day"),
     Shot("pair", TRIAL, "/pair"),
     Shot("no-page", TRIAL, "/nowhere"),
-    Shot("taps-refused", TRIAL, "/trial", refused),
-    Shot("taps-kept", TRIAL, "/trial", kept),
 )  # fmt: skip

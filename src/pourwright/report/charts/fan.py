@@ -150,11 +150,12 @@ def _edges(sheet: ChartSheet[date], rows: Sequence[FanDay], wanted: int) -> list
 
     Lines that lie on one another, or never rise so high, are not named.
     """
-    fast = _crossing(sheet, rows, _p90, FAST_AT * wanted)
-    slow = _crossing(sheet, rows, _p10, SLOW_AT * wanted)
+    there = rows[0].p10  # an edition half way begins with what is finished
+    fast_at, slow_at = (there + share * (wanted - there) for share in (FAST_AT, SLOW_AT))
+    fast, slow = _crossing(sheet, rows, _p90, fast_at), _crossing(sheet, rows, _p10, slow_at)
     if fast is None or slow is None or all(row.p10 == row.p90 for row in rows):
         return []
-    y_fast, y_slow = sheet.up_px(FAST_AT * wanted), sheet.up_px(SLOW_AT * wanted)
+    y_fast, y_slow = sheet.up_px(fast_at), sheet.up_px(slow_at)
     return [
         Word(fast - 8, y_fast, "1 in 10 ahead", "right", "glaze"),
         Word(slow + 8, y_slow, "1 in 10 behind", "left", "glaze"),
