@@ -104,6 +104,14 @@ def test_the_fan_is_as_wide_as_the_numbers():
     assert middle[1] == pytest.approx((low + high) / 2, abs=abs(high - low) / 10)
 
 
+def test_a_fan_that_goes_on_half_way_names_its_edges_beside_them():
+    rows = [FanDay(day(i), *(min(20 + max(i - 10 - late, 0), 40) for late in (10, 5, 3, 2, 0))) for i in range(45)]  # fmt: skip
+    (slow,) = [one for one in fan_chart(rows, DESKTOP, wanted=40).words if "behind" in one.text]
+    _, low = lines(fan_chart(rows, DESKTOP, wanted=40), "glaze")
+
+    assert slow.y_px < max(y for _, y in low.points)  # above where the slow edge begins
+
+
 @pytest.mark.parametrize("name", ["fan", "timeline", "molds"])
 def test_the_deadline_is_an_iron_line_with_its_word(name):
     drawing = CASES[name](PHONE)
