@@ -104,7 +104,7 @@ def test_an_answer_is_read_back_where_it_is_typed(empty):
     day = empty.app.state.desk.today() + timedelta(days=14)
     assert told("water", "1.9 kg; 640 g") == told("life", "don't know") == {"read": ""}
     assert told("deadline", "in 2 weeks") == {"read": f"{day:%a} {day.day} {day:%b %Y}"}
-    assert 'For kg write "1.5 kg".' in told("water", "1.5")["wrong"]
+    assert 'For kg write "1.5 kg". For l write "1.5 l".' in told("water", "1.5")["wrong"]
     assert 'For lb write "1.5 lb".' in told("water", "1.5", "us")["wrong"]
     assert "it is in the past" in told("deadline", "1 May 2020")["wrong"]
     whole = empty.post("/begin", ANSWERS | {"water": "1.5"})

@@ -48,6 +48,13 @@ def test_molds_stand_on_their_board(bench):
     assert '<a class="button" href="/bench/slip">Cast</a>' in page  # all of them are dry
 
 
+def test_a_mold_that_was_cast_today_says_so(bench):
+    bench.do("cast", edition=EDITION, molds="M-001")
+    words = re.findall(r"(Cast today|Dry)<", bench.get("/shelf").text)
+
+    assert words == ["Cast today", "Dry", "Dry"]
+
+
 def test_the_last_note_about_a_mold_stands_on_its_page_and_under_more(bench):
     for text in ("tip is soft", f"hold it beside AP 1 {HOSTILE}"):
         bench.do("note", edition=EDITION, about="M-001", text=text)

@@ -167,6 +167,9 @@ def _measured(text: str, path: str, name: str, units: str) -> str:
             raise
         read_file_value(f"{typed} {unit}", _SPEC[path], name, _sheet(units))
         hint = f'For {unit} write "{typed} {unit}".'
+        if path.endswith(".water"):
+            jug = {"metric": "l", "us": "qt"}[units]
+            hint += f' For {jug} write "{typed} {jug}".'
         raise BadInput(replace(one, hint=hint) for one in wrong.complaints) from None
     return typed
 

@@ -208,8 +208,9 @@ def on_shelf(
     label: str, mold: MoldDoc, left: CastsLeft | None, now: datetime, stands: str
 ) -> OnShelf:
     """Return a mold as it stands on its board; ``stands`` is what is in it, empty of an empty one."""
-    state, mark, word = ("full", "soon", stands) if stands else _state(mold)
     zone: str = getattr(now.tzinfo, "key", "UTC")
+    is_cast = bool(mold.last_cast) and day_of(mold.last_cast or "", zone) == now.date()
+    state, mark, word = ("full", "soon", stands) if stands else _state(mold, is_cast=is_cast)
     return OnShelf(
         label=label,
         edition=mold.edition,
@@ -233,7 +234,7 @@ def _side(part: str) -> str:
     return next((side for side in ("left", "right") if side in part.lower()), "across")
 
 
-def _state(mold: MoldDoc) -> tuple[str, str, str]:
+def _state(mold: MoldDoc, *, is_cast: bool) -> tuple[str, str, str]:
     if mold.state == "destroyed":
         is_broken = all(part.broken for part in mold.parts.values())
         return "destroyed", "lost", "Broken, gone" if is_broken else "Destroyed"
@@ -241,7 +242,9 @@ def _state(mold: MoldDoc) -> tuple[str, str, str]:
         return "retired", "half", "Retired, kept"
     if not is_complete(mold):
         return "incomplete", "odd", "Incomplete"
-    return ("dry", "done", "Dry") if is_called_dry(mold) else ("wet", "raw", "Drying")
+    if not is_called_dry(mold):
+        return "wet", "raw", "Drying"
+    return ("dry", "half", "Cast today") if is_cast else ("dry", "done", "Dry")
 
 
 def judge_due(mold: MoldDoc) -> bool:
@@ -699,7 +702,7 @@ def on_scale(
     return OnScale(
         label=label,
         name=edition_doc(reading.things, doc.edition).name,
-        state=_state(doc)[0],
+        state=_state(doc, is_cast=False)[0],
         units=known if unit not in known else (unit, *(one for one in known if one != unit)),
         before=_before_said(weighings, zone, now.date()),
         says=says,

@@ -232,7 +232,8 @@ class Form:
         told: dict[str, list[str]] = {}
         told_all: list[tuple[str, str]] = []
         for one in errors:
-            field = field_of(one) if field_of(one) in labels else ""
+            own = one.path.rpartition(".")[2] if "[" not in one.path else ""  # of table and field
+            field = next((name for name in (own, field_of(one)) if name in labels), "")
             words = _in_words(replace(one, path=labels[field]) if field else one, labels)
             told.setdefault(field, []).append(words)
             told_all.append((field, words))
