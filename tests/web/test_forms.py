@@ -287,7 +287,9 @@ def test_a_field_is_found_by_its_path_or_its_option():
 
 
 def test_an_error_of_a_table_and_field_stands_at_the_field_of_that_name():
-    form = Form(action="/", submit="", first=(Shown("kiln", "Kiln"), Shown("loads_a_week", "Loads")))
+    form = Form(
+        action="/", submit="", first=(Shown("kiln", "Kiln"), Shown("loads_a_week", "Loads"))
+    )
     marked = form.marked([Complaint("kiln.loads_a_week", '"12"', "write 4 or fewer"), Complaint("kiln.volume", '"x"', "write 180 l")])  # fmt: skip
 
     assert [one.error for one in marked.first] == ['Kiln is "x"; write 180 l.', 'Loads is "12"; write 4 or fewer.']  # fmt: skip
